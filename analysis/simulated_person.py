@@ -1,0 +1,268 @@
+"""A simulated client: what brings pain on, exercise by exercise, known exactly (layer: simulate)."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from analysis.results import AskedSide, WorkingSide
+from analysis.simulated_worlds import TrendKind, World
+
+_TWO_SIDED = (
+    ("box squat", "wide stance"),
+    ("hip hinge", "from blocks"),
+    ("bridge", "feet raised"),
+    ("seated row", "wide grip"),
+    ("calf raise", "on a step"),
+    ("loaded carry", "handles high"),
+    ("back extension", "arms crossed"),
+    ("sled drag", "low handles"),
+    ("pull-through", "kneeling"),
+)
+_ONE_SIDED = (
+    ("step-down", "heel on wedge"),
+    ("split squat", "rear foot raised"),
+    ("step-up", "sideways"),
+    ("one-leg hinge", "hand on rail"),
+    ("one-arm row", "bench at an angle"),
+    ("suitcase carry", "on stairs"),
+    ("one-leg calf raise", "knee bent"),
+)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Trend:
+    """Course of pain over the weeks, in log-odds at one fixed set.
+
+    Attributes
+    ----------
+    kind : {"linear", "plateau", "flare", "none"}
+    per_week : float
+        Improvement a week (positive means pain falls).
+    n_weeks : float
+        Length of the log; a plateau begins at its half.
+    flare_week : float
+        Week in which a flare begins.
+    flare_height : float
+        Log-odds a flare adds at its beginning; it fades by e in two weeks.
+    """
+
+    kind: TrendKind
+    per_week: float
+    n_weeks: float
+    flare_week: float = 0.0
+    flare_height: float = 1.8
+
+    def at(self, week: float) -> float:
+        """Log-odds added to every set of that week."""
+        if self.kind == "none":
+            return 0.0
+        if self.kind == "plateau":
+            return -1.6 * self.per_week * min(week, self.n_weeks / 2)
+        flare = 0.0
+        if self.kind == "flare" and week >= self.flare_week:
+            flare = self.flare_height * float(np.exp(-(week - self.flare_week) / 2.0))
+        return flare - self.per_week * week
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TrueSide:
+    """One side of one exercise: where its line stood in the first week, and the loads the coach begins with.
+
+    Attributes
+    ----------
+    works : {"left", "right", "both"}
+    asked : {"left", "right", "midline"}
+        Side of the body whose pain is asked.
+    log2_line : float
+        log2 kg at which half of the sets hurt at 2 or more on an ordinary day of week 0.
+    first_kg, lightest_kg, heaviest_kg : float
+        Load of the first session, and the bounds the coach keeps to.
+    """
+
+    works: WorkingSide
+    asked: AskedSide
+    log2_line: float
+    first_kg: float
+    lightest_kg: float
+    heaviest_kg: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TrueExercise:
+    """One exercise of a simulated client.
+
+    Attributes
+    ----------
+    name, alternative : str
+        Name of the exercise and of its second variant.
+    slope : float
+        Log-odds per doubling of load, positive.
+    drift_per_week : float
+        Improvement a week of this exercise alone, log-odds.
+    alternative_effect : float
+        Log-odds the second variant adds.
+    step_kg : float
+        Smallest step of the equipment.
+    n_rounds : int
+        Sets in a session, for each side.
+    sides : tuple of TrueSide
+    """
+
+    name: str
+    alternative: str
+    slope: float
+    drift_per_week: float
+    alternative_effect: float
+    step_kg: float
+    n_rounds: int
+    sides: tuple[TrueSide, ...]
+
+    @property
+    def two_sided(self) -> bool:
+        """Whether both sides work at once."""
+        return self.sides[0].works == "both"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TrueEffects:
+    """What else changes pain, in log-odds.
+
+    Attributes
+    ----------
+    lowering_per_s, rom_per_pct, place_per_set, prepared : float
+        Per second of lowering above 2, per percent of range above 100, per place above 9, and for
+        preparation done (counted from the middle: minus half without, plus half with).
+    provoked : float
+        Once a set of that day hurt at 2 or more.
+    day_sd : float
+        Spread of good and bad days.
+    heavy_tailed_days : bool
+        Days from a t distribution with 3 degrees of freedom scaled to that SD.
+    """
+
+    lowering_per_s: float
+    rom_per_pct: float
+    place_per_set: float
+    prepared: float
+    provoked: float
+    day_sd: float
+    heavy_tailed_days: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Person:
+    """A simulated client: effects, course and exercises."""
+
+    effects: TrueEffects
+    trend: Trend
+    exercises: tuple[TrueExercise, ...]
+
+
+def floor_to_step(load_kg: float, step_kg: float, at_least_kg: float) -> float:
+    """Heaviest load on the equipment's steps not above the load given, but at least the given one."""
+    return max(at_least_kg, step_kg * float(np.floor(load_kg / step_kg)))
+
+
+def draw_person(rng: np.random.Generator, world: World) -> Person:
+    """A client of a world, drawn at random.
+
+    Parameters
+    ----------
+    rng : numpy.random.Generator
+        Source of chance.
+    world : World
+        Family the client belongs to.
+
+    Returns
+    -------
+    Person
+        Everything about pain in that client.
+    """
+    client_slope = float(np.exp(rng.normal(np.log(world.median_slope), 0.4)))
+    effects = TrueEffects(
+        day_sd=float(np.exp(rng.normal(np.log(0.7), 0.3))),
+        lowering_per_s=rng.normal(-0.25, 0.15),
+        rom_per_pct=rng.normal(0.025, 0.012),
+        place_per_set=rng.normal(0.04, 0.03),
+        prepared=rng.normal(-0.3, 0.2),
+        provoked=world.sensitisation,
+        heavy_tailed_days=world.heavy_tailed_days,
+    )
+    trend = Trend(
+        kind=world.trend,
+        per_week=rng.normal(0.12, 0.08),
+        n_weeks=world.n_weeks,
+        flare_week=rng.uniform(0.6, 0.8) * world.n_weeks,
+    )
+    worse: WorkingSide = "right" if rng.random() < 0.5 else "left"
+    n_two_sided = round(world.n_exercises * 4 / 7)
+    names = (*_TWO_SIDED[:n_two_sided], *_ONE_SIDED[: world.n_exercises - n_two_sided])
+    exercises = tuple(
+        _draw_exercise(
+            rng,
+            world,
+            name=name,
+            alternative=alternative,
+            two_sided=index < n_two_sided,
+            client_slope=client_slope,
+            worse=worse,
+        )
+        for index, (name, alternative) in enumerate(names)
+    )
+    return Person(effects=effects, trend=trend, exercises=exercises)
+
+
+def _draw_exercise(
+    rng: np.random.Generator,
+    world: World,
+    *,
+    name: str,
+    alternative: str,
+    two_sided: bool,
+    client_slope: float,
+    worse: WorkingSide,
+) -> TrueExercise:
+    slope = client_slope * float(np.exp(rng.normal(0.0, 0.3)))
+    step_kg = 5.0 if two_sided else 2.0
+    log2_base = float(np.log2(rng.uniform(40.0, 130.0) if two_sided else rng.uniform(12.0, 36.0)))
+    # Most exercises begin below the line, one in ten above it.
+    log2_below = rng.uniform(0.0, 1.0) if rng.random() > 0.1 else -rng.uniform(0.1, 0.5)
+    log2_reach = rng.uniform(-0.4, 1.2)
+    first_kg = floor_to_step(2 ** (log2_base - log2_below), step_kg, step_kg)
+    lightest_kg = floor_to_step(0.8 * first_kg, step_kg, step_kg)
+    heaviest_kg = floor_to_step(2 ** (log2_base + log2_reach), step_kg, lightest_kg)
+
+    def side(works: WorkingSide, asked: AskedSide, log2_line: float) -> TrueSide:
+        return TrueSide(
+            works=works, asked=asked, log2_line=log2_line,
+            first_kg=first_kg, lightest_kg=lightest_kg, heaviest_kg=heaviest_kg,
+        )  # fmt: skip
+
+    sides: tuple[TrueSide, ...]
+    if two_sided:
+        sides = (side("both", "midline", log2_base),)
+    else:
+        log2_better = log2_base + rng.normal(0.5, 0.3)
+        sides = (
+            side("left", "left", log2_base if worse == "left" else log2_better),
+            side("right", "right", log2_base if worse == "right" else log2_better),
+        )
+    return TrueExercise(
+        name=name,
+        alternative=alternative,
+        slope=slope,
+        drift_per_week=rng.normal(0.0, world.exercise_drift_sd),
+        alternative_effect=_draw_alternative_effect(rng, world, slope),
+        step_kg=step_kg,
+        n_rounds=3 if two_sided else 2,
+        sides=sides,
+    )
+
+
+def _draw_alternative_effect(rng: np.random.Generator, world: World, slope: float) -> float:
+    if world.variant_effect == "small":
+        return rng.normal(0.0, 0.5)
+    sign = 1.0 if rng.random() < 0.5 else -1.0
+    return sign * (2.0 if world.variant_effect == "logit" else slope)
