@@ -9,13 +9,32 @@ import pandas as pd
 
 from analysis.simulated_coach import draw_habits
 from analysis.simulated_log import sets_frame, simulated_log
-from analysis.simulated_person import draw_person
+from analysis.simulated_person import Person, draw_person
 from analysis.simulated_sessions import Conditions, play_sessions, random_plan
 from analysis.simulated_truth import WorldTruth
 from analysis.simulated_worlds import WORLDS, session_day, world_named
 from analysis.training_log import TrainingLog
 
-__all__ = ["WORLDS", "SimulatedClient", "simulate_client"]
+__all__ = ["WORLDS", "PlayedWorld", "SimulatedClient", "play_world", "simulate_client"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class PlayedWorld:
+    """A simulated client before anything is written down as a log.
+
+    Attributes
+    ----------
+    person : Person
+        Everything about pain in that client.
+    played : DataFrame
+        Every set of the training sessions and of the one after them, as numbers.
+    n_sessions : int
+        Training sessions.
+    """
+
+    person: Person
+    played: pd.DataFrame
+    n_sessions: int
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -39,6 +58,24 @@ class SimulatedClient:
     next_session: pd.DataFrame
     played: pd.DataFrame
     truth: WorldTruth
+
+
+def play_world(seed: int, world: str = "W1") -> PlayedWorld:
+    """Draw one client of a named world and play the sessions; `OptionError` if there is no such world."""
+    family = world_named(world)
+    rng = np.random.default_rng(seed)
+    person = draw_person(rng, family)
+    conditions = Conditions(
+        n_sessions=family.n_sessions + 1,
+        plan=random_plan(sum(e.two_sided for e in person.exercises), family.n_exercises),
+        habits=draw_habits(rng),
+        adaptive=family.adaptive,
+        rounds_scores=family.rounds_scores,
+        backs_off_on_bad_days=family.backs_off_on_bad_days,
+    )
+    return PlayedWorld(
+        person=person, played=play_sessions(rng, person, conditions), n_sessions=family.n_sessions
+    )
 
 
 def simulate_client(seed: int, world: str = "W1", client: str = "S-0001") -> SimulatedClient:
@@ -72,19 +109,9 @@ def simulate_client(seed: int, world: str = "W1", client: str = "S-0001") -> Sim
     >>> round(made.truth.chance_at(key, 2 ** made.truth.log2_line(key, 2, 0.2), 2), 6)
     0.2
     """
-    family = world_named(world)
-    rng = np.random.default_rng(seed)
-    person = draw_person(rng, family)
-    conditions = Conditions(
-        n_sessions=family.n_sessions + 1,
-        plan=random_plan(sum(e.two_sided for e in person.exercises), family.n_exercises),
-        habits=draw_habits(rng),
-        adaptive=family.adaptive,
-        rounds_scores=family.rounds_scores,
-        backs_off_on_bad_days=family.backs_off_on_bad_days,
-    )
-    played = play_sessions(rng, person, conditions)
-    held_out = played["session_index"] == family.n_sessions
+    made = play_world(seed, world)
+    person, played = made.person, made.played
+    held_out = played["session_index"] == made.n_sessions
     sets = sets_frame(played[~held_out], person, client=client)
     return SimulatedClient(
         log=simulated_log(sets, person, client=client),
@@ -92,7 +119,7 @@ def simulate_client(seed: int, world: str = "W1", client: str = "S-0001") -> Sim
         played=played,
         truth=WorldTruth(
             person=person,
-            last_week=session_day(family.n_sessions - 1) / 7,
-            rounds_scores=family.rounds_scores,
+            last_week=session_day(made.n_sessions - 1) / 7,
+            rounds_scores=world_named(world).rounds_scores,
         ),
     )

@@ -94,6 +94,7 @@ def sets_frame(
     day = np.array([session_day(int(s)) for s in range(row["session_index"].max() + 1)])[row["session_index"]]
     asked_side = asked[row["exercise_index"], row["side_index"]]
     two_sided = asked_side == "midline"
+    blank = np.array(None, dtype=object)
     columns: dict[str, object] = {
         "client": client,
         "date": np.datetime64(first_day) + day.astype("timedelta64[D]"),
@@ -102,13 +103,13 @@ def sets_frame(
         "block": np.where(drill, "preparation", "main"),
         "kind": np.where(drill, "warm-up", "working"),
         "exercise": np.where(drill, PREPARATION_DRILL, names[row["exercise_index"]]),
-        "variant": np.where(drill | (row["alternative"] == 0), None, alternatives[row["exercise_index"]]),
+        "variant": np.where(drill | (row["alternative"] == 0), blank, alternatives[row["exercise_index"]]),
         "side": np.where(drill, "both", works[row["exercise_index"], row["side_index"]]),
         "load": np.where(drill, np.nan, row["load_kg"]),
-        "unit": np.where(drill, None, "kg"),
-        "load_basis": np.where(drill, None, np.where(two_sided, "total", "per hand")),
+        "unit": np.where(drill, blank, "kg"),
+        "load_basis": np.where(drill, blank, np.where(two_sided, "total", "per hand")),
         "reps": np.where(drill, PREPARATION_REPS, REPS),
-        "tempo": np.where(drill, None, np.char.mod("%d-0-1-0", row["lowering_s"]).astype(object)),
+        "tempo": np.where(drill, blank, np.char.mod("%d-0-1-0", row["lowering_s"]).astype(object)),
         "rom_pct": np.where(drill, np.nan, row["rom_pct"]),
         "logged_by": "coach",
     }
