@@ -52,7 +52,12 @@ def typed_frame(table: str, columns: Mapping[str, object], n_rows: int) -> pd.Da
 
 
 def sets_frame(
-    played: pd.DataFrame, person: Person, *, client: str, first_day: dt.date = FIRST_DAY
+    played: pd.DataFrame,
+    person: Person,
+    *,
+    client: str,
+    first_day: dt.date = FIRST_DAY,
+    days: tuple[int, ...] | None = None,
 ) -> pd.DataFrame:
     """The file sets.csv of played sessions.
 
@@ -69,6 +74,8 @@ def sets_frame(
         Pseudonym.
     first_day : date
         Day of session 0.
+    days : tuple of int, optional
+        Day of each session counted from that one; three a week if None.
 
     Returns
     -------
@@ -91,9 +98,11 @@ def sets_frame(
     drill[first_of_prepared + np.arange(len(first_of_prepared))] = True
 
     row = {name: played[name].to_numpy()[source] for name in played.columns}
-    day = np.array([session_day(int(s)) for s in range(row["session_index"].max() + 1)])[row["session_index"]]
+    n_sessions = int(row["session_index"].max()) + 1
+    day_of = [session_day(session) for session in range(n_sessions)] if days is None else days
+    day = np.array(day_of)[row["session_index"]]
     asked_side = asked[row["exercise_index"], row["side_index"]]
-    two_sided = asked_side == "midline"
+    bases = np.array([exercise.load_basis for exercise in exercises], dtype=object)
     blank = np.array(None, dtype=object)
     columns: dict[str, object] = {
         "client": client,
@@ -107,7 +116,7 @@ def sets_frame(
         "side": np.where(drill, "both", works[row["exercise_index"], row["side_index"]]),
         "load": np.where(drill, np.nan, row["load_kg"]),
         "unit": np.where(drill, blank, "kg"),
-        "load_basis": np.where(drill, blank, np.where(two_sided, "total", "per hand")),
+        "load_basis": np.where(drill, blank, bases[row["exercise_index"]]),
         "reps": np.where(drill, PREPARATION_REPS, REPS),
         "tempo": np.where(drill, blank, np.char.mod("%d-0-1-0", row["lowering_s"]).astype(object)),
         "rom_pct": np.where(drill, np.nan, row["rom_pct"]),
@@ -135,7 +144,7 @@ def simulated_log(sets: pd.DataFrame, person: Person, *, client: str) -> Trainin
             "aim": "strength",
             "load_step": [exercise.step_kg for exercise in exercises],
             "unit": "kg",
-            "load_basis": ["total" if exercise.two_sided else "per hand" for exercise in exercises],
+            "load_basis": [exercise.load_basis for exercise in exercises],
         },
         len(exercises),
     )

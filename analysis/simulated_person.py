@@ -105,6 +105,8 @@ class TrueExercise:
         Log-odds the second variant adds.
     step_kg : float
         Smallest step of the equipment.
+    load_basis : str
+        What the load counts, as in sets.csv.
     n_rounds : int
         Sets in a session, for each side.
     sides : tuple of TrueSide
@@ -116,6 +118,7 @@ class TrueExercise:
     drift_per_week: float
     alternative_effect: float
     step_kg: float
+    load_basis: str
     n_rounds: int
     sides: tuple[TrueSide, ...]
 
@@ -256,6 +259,7 @@ def _draw_exercise(
         drift_per_week=rng.normal(0.0, world.exercise_drift_sd),
         alternative_effect=_draw_alternative_effect(rng, world, slope),
         step_kg=step_kg,
+        load_basis="total" if two_sided else "per hand",
         n_rounds=3 if two_sided else 2,
         sides=sides,
     )

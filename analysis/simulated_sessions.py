@@ -29,6 +29,7 @@ SessionPlan = Callable[[np.random.Generator, int], list[int]]
 PLAYED_COLUMNS = (
     "session_index", "place", "exercise_index", "side_index", "alternative", "load_kg", "lowering_s",
     "rom_pct", "prepared", "provoked", "score", "felt_score", "backed_off",
+    "day_effect",
 )  # fmt: skip
 
 
@@ -41,6 +42,8 @@ class Conditions:
     n_sessions : int
     plan : SessionPlan
     habits : CoachHabits
+    days : tuple of int or None
+        Day of each session, counted from the first; three a week if None.
     adaptive : bool
         Whether scores change what comes next; otherwise sets are drawn at random.
     rounds_scores : bool
@@ -55,6 +58,7 @@ class Conditions:
     n_sessions: int
     plan: SessionPlan
     habits: CoachHabits
+    days: tuple[int, ...] | None = None
     adaptive: bool = True
     rounds_scores: bool = False
     backs_off_on_bad_days: bool = False
@@ -132,7 +136,7 @@ def play_sessions(rng: np.random.Generator, person: Person, conditions: Conditio
     DataFrame
         One row a set, columns `PLAYED_COLUMNS`. `place` is the order within the session from 1; `provoked`
         says that an earlier set of the session was given 2 or more; `felt_score` is the score before
-        rounding.
+        rounding; `day_effect` is the log-odds of a bad day.
     """
     state = [[first_prescription(e, side) for side in e.sides] for e in person.exercises]
     rows: list[tuple[float, ...]] = []
@@ -140,7 +144,7 @@ def play_sessions(rng: np.random.Generator, person: Person, conditions: Conditio
         rows.extend(_play_session(rng, person, conditions, state, session))
     table = np.array(rows, dtype=float)
     frame = pd.DataFrame({name: table[:, k] for k, name in enumerate(PLAYED_COLUMNS)})
-    whole = [name for name in PLAYED_COLUMNS if name != "load_kg"]
+    whole = [name for name in PLAYED_COLUMNS if name not in ("load_kg", "day_effect")]
     return frame.astype(dict.fromkeys(whole, "int64"))
 
 
@@ -151,7 +155,8 @@ def _play_session(
     state: list[list[Prescription]],
     session: int,
 ) -> list[tuple[float, ...]]:
-    week = session_day(session) / 7
+    day = session_day(session) if conditions.days is None else conditions.days[session]
+    week = day / 7
     day_effect = draw_day_effect(rng, person)
     prepared = rng.random() < conditions.prepared_share
     backed_off = rng.random() < conditions.back_off_share
@@ -178,7 +183,7 @@ def _play_session(
                 score = rounded_score(rng, felt) if conditions.rounds_scores else felt
                 rows.append(
                     (session, place, exercise_index, side_index, alternative, load_kg, lowering_s, rom_pct,
-                     prepared, provoked, score, felt, backed_off)
+                     prepared, provoked, score, felt, backed_off, day_effect)
                 )  # fmt: skip
                 provoked = provoked or score >= ANCHOR_LEVEL
                 if conditions.adaptive:
