@@ -1,0 +1,233 @@
+"""From observations to the arrays of the pain model, and the memory needed to predict with it (layer: design)."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+import pandas as pd
+from numpy.typing import NDArray
+
+from analysis.design_centres import load_centres
+from analysis.design_terms import SIDE_CODE, TERMS
+from analysis.results import LineKey
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
+
+UNLOADED = "(no load)"
+"""Stands for the variant of sets without a load in an exercise and variant that also has loads."""
+LONG_NAME_OF_SIDE = ("exercise", "works", "asked_side")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Design:
+    """Arrays of the model with the memory of how they were made.
+
+    Attributes
+    ----------
+    low, high : ndarray of int, shape (n,)
+        Lowest and highest category an answer allows, 0 .. 5 (5 means 5 or more).
+    X : ndarray, shape (n, n_terms)
+        Columns of `design_terms.TERMS`, in that order.
+    ell : ndarray, shape (n,)
+        Octaves of load from the centre; 0 without a load term.
+    exercise, exercise_side, variant, session, week : ndarray of int, shape (n,)
+        Level of each row; -1 in `variant` for the base variant, -1 in `week` for the week of the last session.
+    week_time : ndarray, shape (n,)
+        Weeks before the last session, zero or negative.
+    exercises, exercise_sides, variants, weeks : tuple
+        Names of the levels; `weeks` are whole weeks before the last one, all negative.
+    n_sessions : int
+    centre_log2_kg : dict
+        Centre of the load of each exercise and variant, log2 kg.
+    usual : dict
+        For each exercise, the raw usual value of each term.
+    furthest_rank : dict
+        For each exercise, the order of its furthest range stop.
+    range_ranks : dict
+        For each exercise, order of each named stop.
+    weeks_of_data : float
+        From the first to the last session.
+    """
+
+    low: Ints
+    high: Ints
+    X: Floats
+    ell: Floats
+    exercise: Ints
+    exercise_side: Ints
+    variant: Ints
+    session: Ints
+    week: Ints
+    week_time: Floats
+    exercises: tuple[str, ...]
+    exercise_sides: tuple[tuple[str, str, str], ...]
+    variants: tuple[tuple[str, str], ...]
+    weeks: tuple[int, ...]
+    n_sessions: int
+    centre_log2_kg: dict[tuple[str, str], float]
+    usual: dict[str, dict[str, float]]
+    furthest_rank: dict[str, float]
+    range_ranks: dict[str, dict[str, float]]
+    weeks_of_data: float
+
+    def side_index(self, key: LineKey) -> int:
+        """Level of the exercise, the side that works and the side that hurts."""
+        return self.exercise_sides.index((key.exercise, key.works, key.side))
+
+    def variant_index(self, key: LineKey) -> int | None:
+        """Level of a variant's own offset, None for the base variant."""
+        pair = (key.exercise, key.variant)
+        return self.variants.index(pair) if pair in self.variants else None
+
+
+def build_design(observed: pd.DataFrame, *, variants: pd.DataFrame, ranges: pd.DataFrame) -> Design:
+    """Arrays and memory of the pain model for one client.
+
+    Parameters
+    ----------
+    observed : DataFrame
+        Rows of `analysis.derive.observations` that enter the model, in canonical order.
+    variants, ranges : DataFrame
+        The log's order of variants and of range stops.
+
+    Returns
+    -------
+    Design
+    """
+    exercises = _levels(observed["exercise"])
+    sides = _levels(list(zip(*(observed[c] for c in LONG_NAME_OF_SIDE), strict=True)))
+    base, centres = load_centres(observed, variants)
+    kind = _variant_kind(observed, base)
+    variant_levels = _levels([k for k in kind if k is not None])
+    load_kg = observed["load_term_kg"].to_numpy(float)
+    centre = np.array([
+        centres.get((e, v), 0.0) for e, v in zip(observed["exercise"], observed["variant"], strict=True)
+    ])
+    has_load = np.isfinite(load_kg)
+    ell = np.where(has_load, np.log2(np.where(has_load, load_kg, 1.0)) - centre, 0.0)
+    week = observed["week"].to_numpy(np.int64)
+    weeks = tuple(sorted({int(w) for w in week if w < 0}))
+    week_at = {w: i for i, w in enumerate(weeks)}
+    usual, furthest = _usual_values(observed)
+    days_back = observed["days_back"].to_numpy(float)
+    return Design(
+        low=np.minimum(observed["pain_low"].to_numpy(np.int64), 5),
+        high=np.minimum(observed["pain_high"].to_numpy(np.int64), 5),
+        X=_covariates(observed, usual, furthest),
+        ell=ell,
+        exercise=_codes(observed["exercise"], exercises),
+        exercise_side=_codes(list(zip(*(observed[c] for c in LONG_NAME_OF_SIDE), strict=True)), sides),
+        variant=np.array([-1 if k is None else variant_levels.index(k) for k in kind], dtype=np.int64),
+        session=_codes(observed["session_key"], _levels(observed["session_key"])),
+        week=np.array([week_at.get(int(w), -1) for w in week], dtype=np.int64),
+        week_time=-days_back / 7.0,
+        exercises=tuple(exercises),
+        exercise_sides=tuple(sides),
+        variants=tuple(variant_levels),
+        weeks=weeks,
+        n_sessions=int(observed["session_key"].nunique()),
+        centre_log2_kg=centres,
+        usual=usual,
+        furthest_rank=furthest,
+        range_ranks=_range_ranks(ranges),
+        weeks_of_data=float(days_back.max(initial=0.0)) / 7.0,
+    )
+
+
+def _levels(values) -> list:  # type: ignore[no-untyped-def,type-arg]
+    """Distinct values in order of first appearance, so that names do not matter."""
+    return list(dict.fromkeys(values))
+
+
+def _codes(values, levels) -> Ints:  # type: ignore[no-untyped-def]
+    at = {level: i for i, level in enumerate(levels)}
+    return np.array([at[value] for value in values], dtype=np.int64)
+
+
+def _variant_kind(observed: pd.DataFrame, base: dict[str, str]) -> list[tuple[str, str] | None]:
+    """Which own offset each row has: none for the base variant with a load as usual."""
+    loaded = observed["load_term_kg"].notna()
+    pairs = list(zip(observed["exercise"], observed["variant"], strict=True))
+    with_loads = {pair for pair, has in zip(pairs, loaded, strict=True) if has}
+    kinds: list[tuple[str, str] | None] = []
+    for (exercise, variant), has in zip(pairs, loaded, strict=True):
+        if not has and (exercise, variant) in with_loads:
+            kinds.append((exercise, f"{variant} {UNLOADED}"))
+        elif variant != base[exercise]:
+            kinds.append((exercise, variant))
+        else:
+            kinds.append(None)
+    return kinds
+
+
+def _usual_values(observed: pd.DataFrame) -> tuple[dict[str, dict[str, float]], dict[str, float]]:
+    """Median of each covariate per exercise; where an exercise never logged it, the term's reference."""
+    raw = {
+        "lowering_s": "lowering_s",
+        "pause_s": "pause_s",
+        "rom_pct": "rom_pct",
+        "range_rank": "range_rank",
+        "reps": "planned_reps",
+        "hold_s": "hold_s",
+        "place": "place",
+        "set_number": "set_number",
+    }
+    reference = {term.name: term.reference for term in TERMS}
+    medians = observed.groupby("exercise", sort=False)[list(raw.values())].median()
+    furthest = observed.groupby("exercise", sort=False)["range_rank"].max()
+    prepared = observed.groupby("session_key")["prepared"].first().astype(float).mean()
+    usual: dict[str, dict[str, float]] = {}
+    for exercise, row in medians.iterrows():
+        values = {name: float(row[column]) for name, column in raw.items()}
+        known = {name: value for name, value in values.items() if np.isfinite(value)}
+        usual[str(exercise)] = {**{n: np.nan if n in ("reps", "hold_s") else reference[n] for n in raw}, **known}
+        usual[str(exercise)] |= {"prepared": float(prepared), "provoked": 0.0, "pain_on_arrival": 0.0}
+        if not np.isfinite(row["range_rank"]):
+            usual[str(exercise)]["range_rank"] = np.nan
+    return usual, {str(e): float(r) for e, r in furthest.items() if np.isfinite(r)}
+
+
+def _covariates(observed: pd.DataFrame, usual: dict[str, dict[str, float]], furthest: dict[str, float]) -> Floats:
+    """The matrix X: blanks are the exercise's usual, so that an unlogged value tells nothing."""
+    exercise = observed["exercise"]
+
+    def filled(column: str, name: str) -> Floats:
+        value = observed[column].to_numpy(float, na_value=np.nan)
+        return np.where(np.isfinite(value), value, exercise.map(lambda e: usual[e][name]).to_numpy(float))
+
+    def doublings(column: str, name: str) -> Floats:
+        value = np.maximum(filled(column, name), 1.0)
+        typical = exercise.map(lambda e: usual[e][name]).to_numpy(float)
+        return np.nan_to_num(np.log2(value / np.maximum(typical, 1.0)), nan=0.0)
+
+    arrival = observed["pain_on_arrival"].to_numpy(float, na_value=np.nan)
+    by_session = observed.groupby("session_key")["pain_on_arrival"].first().to_numpy(float, na_value=np.nan)
+    known = by_session[np.isfinite(by_session)]
+    centre = float(known.mean()) if known.size else 0.0
+    rank = filled("range_rank", "range_rank") - exercise.map(lambda e: furthest.get(e, np.nan)).to_numpy(float)
+    measured = observed["rom_pct"].notna().groupby(exercise).transform("any").to_numpy(bool)
+    raw = {
+        "lowering_s": filled("lowering_s", "lowering_s"),
+        "pause_s": filled("pause_s", "pause_s"),
+        "rom_pct": filled("rom_pct", "rom_pct"),
+        "range_rank": np.where(measured, 0.0, np.nan_to_num(rank, nan=0.0)),
+        "reps": doublings("planned_reps", "reps"),
+        "hold_s": doublings("hold_s", "hold_s"),
+        "place": filled("place", "place"),
+        "set_number": filled("set_number", "set_number"),
+        "prepared": observed["prepared"].to_numpy(float),
+        "provoked": observed["provoked"].to_numpy(float),
+        "pain_on_arrival": np.where(np.isfinite(arrival), arrival - centre, 0.0),
+        "side": observed["asked_side"].map(SIDE_CODE).to_numpy(float),
+    }
+    return np.column_stack([(raw[term.name] - term.reference) / term.scale for term in TERMS])
+
+
+def _range_ranks(ranges: pd.DataFrame) -> dict[str, dict[str, float]]:
+    """Order of each named stop, per exercise, 0 for the shortest."""
+    ranks: dict[str, dict[str, float]] = {}
+    for exercise, part in ranges.sort_values("order").groupby("exercise", sort=False):
+        ranks[str(exercise)] = {str(stop): float(i) for i, stop in enumerate(dict.fromkeys(part["range_stop"]))}
+    return ranks

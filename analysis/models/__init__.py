@@ -1,0 +1,1 @@
+"""Models of per-set pain and the records of their fits (layer: models)."""

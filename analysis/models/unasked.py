@@ -1,0 +1,37 @@
+"""The other reading of blanks: an unasked set counted as 0 or 1 (layer: models)."""
+
+from __future__ import annotations
+
+import pandas as pd
+
+from analysis.client_settings import ClientSettings
+from analysis.derive import OUTSIDE_WORK
+from analysis.observations import main_side
+
+
+def unasked_as_quiet(observed: pd.DataFrame, sets: pd.DataFrame, settings: ClientSettings) -> pd.DataFrame:
+    """Observations with every unasked set added as "0 or 1" on the side that works.
+
+    Parameters
+    ----------
+    observed : DataFrame
+        `analysis.derive.observations`.
+    sets : DataFrame
+        `analysis.derive.derive_sets` of the same client and day.
+    settings : ClientSettings
+
+    Returns
+    -------
+    DataFrame
+        In canonical order.
+    """
+    blank = sets[~sets["asked"] & ~sets["block"].isin(OUTSIDE_WORK)]
+    added = blank.assign(
+        asked_side=blank["works"].where(blank["works"] != "both", main_side(settings)),
+        pain_low=0,
+        pain_high=1,
+        censored=True,
+        hurt=False,
+    )
+    both = pd.concat([observed, added[observed.columns]], ignore_index=True)
+    return both.sort_values(["session_key", "set", "asked_side"], kind="stable", ignore_index=True)

@@ -1,0 +1,1 @@
+"""Numbers-only core: arrays in, arrays out, numpy and scipy only (layer: numerics)."""
