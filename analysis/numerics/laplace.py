@@ -127,14 +127,14 @@ def find_mode(
 
 def _ascent_step(H: Floats, gradient: Floats) -> Floats:
     """Solve H step = gradient, adding a ridge until H is positive definite."""
+    if not (np.isfinite(H).all() and np.isfinite(gradient).all()):
+        raise FitError("The curvature of the fit is not finite; please keep the log and report it.")
     ridge = 0.0
     while True:
         try:
             factor = linalg.cho_factor(H + ridge * np.eye(H.shape[0]) if ridge else H, lower=True)
         except linalg.LinAlgError:
             ridge = max(10.0 * ridge, 1e-3 * float(np.abs(np.diag(H)).mean()))
-            if ridge > 1e12:
-                raise FitError("The curvature of the fit is not finite; please keep the log and report it.") from None
             continue
         return np.asarray(linalg.cho_solve(factor, gradient))
 

@@ -1,0 +1,82 @@
+"""The draws against a distribution whose answers are known, and the checks of their stability."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+from scipy.stats import norm
+
+from analysis.errors import FitError
+from analysis.numerics.intervals import central_interval, effective_size, rank_r_hat
+from analysis.numerics.sampler import sample, start_chains, warm_up
+
+SD = np.array([0.5, 1.0, 2.0])
+
+
+def gaussian(z: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+    return -0.5 * ((z / SD[:, None]) ** 2).sum(0), -z / SD[:, None] ** 2
+
+
+def drawn(n_moves: int = 600):
+    rng = np.random.default_rng(4)
+    state = start_chains(gaussian, np.zeros(3), n_chains=16, rng=rng)
+    state = warm_up(gaussian, state, n_moves=40, rng=rng)
+    return sample(gaussian, state, n_moves=n_moves, rng=rng)
+
+
+def test_draws_have_the_right_quantiles() -> None:
+    draws = drawn()
+    kept = np.moveaxis(draws.z, 1, 2)  # (moves, chains, quantities)
+    sizes = effective_size(kept)
+    low, middle, high = central_interval(kept.reshape(-1, 3), 0.8)
+    # standard error of a quantile: sqrt(p (1 - p) / n) / density; four of them
+    allowed = 4 * SD * np.sqrt(0.1 * 0.9 / sizes) / norm.pdf(norm.ppf(0.1))
+    assert (np.abs(low - SD * norm.ppf(0.1)) < allowed).all()
+    assert (np.abs(high - SD * norm.ppf(0.9)) < allowed).all()
+    assert (np.abs(middle) < allowed).all()
+    assert 0.6 < draws.acceptance < 0.95
+    assert rank_r_hat(kept).max() < 1.02
+
+
+def test_r_hat_sees_a_chain_that_is_elsewhere_and_one_that_is_wider() -> None:
+    rng = np.random.default_rng(2)
+    good = rng.normal(size=(100, 8, 1))
+    assert rank_r_hat(good)[0] < 1.02
+    apart = good.copy()
+    apart[:, 0] += 3.0
+    assert rank_r_hat(apart)[0] > 1.05
+    wide = good.copy()
+    wide[:, 0] *= 8.0
+    assert rank_r_hat(wide)[0] > 1.05
+
+
+@pytest.mark.parametrize("rho", [0.0, 0.5, 0.8])
+def test_effective_size_of_an_autoregression(rho: float) -> None:
+    """n (1 - rho) / (1 + rho), the textbook value for a first-order autoregression."""
+    rng = np.random.default_rng(9)
+    x = np.empty((2000, 8, 1))
+    x[0] = rng.normal(size=(8, 1))
+    for t in range(1, 2000):
+        x[t] = rho * x[t - 1] + np.sqrt(1 - rho**2) * rng.normal(size=(8, 1))
+    assert effective_size(x)[0] == pytest.approx(16000 * (1 - rho) / (1 + rho), rel=0.15)
+
+
+def test_a_density_that_is_nowhere_finite_is_an_error() -> None:
+    def nowhere(z: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+        return np.full(z.shape[1], -np.inf), np.zeros_like(z)
+
+    with pytest.raises(FitError):
+        start_chains(nowhere, np.zeros(2), n_chains=4, rng=np.random.default_rng(1))
+
+
+def test_runaway_chains_are_refused_not_kept() -> None:
+    """A density with a wall: moves over it are not finite and must never be accepted."""
+
+    def walled(z: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+        value = np.where(np.abs(z).max(axis=0) > 2.0, -np.inf, -0.5 * (z**2).sum(0))
+        return value, -z
+
+    rng = np.random.default_rng(6)
+    state = warm_up(walled, start_chains(walled, np.zeros(2), n_chains=8, rng=rng), n_moves=20, rng=rng)
+    draws = sample(walled, state, n_moves=100, rng=rng)
+    assert np.abs(draws.z).max() <= 2.0
