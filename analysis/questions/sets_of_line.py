@@ -8,8 +8,8 @@ from dataclasses import dataclass
 import pandas as pd
 
 from analysis.observations import observations
-from analysis.log import TrainingLog
 from analysis.results import LineKey
+from analysis.training_log import TrainingLog
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

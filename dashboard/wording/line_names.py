@@ -1,0 +1,57 @@
+"""How a pain line is called on the screen: exercise, variant, the side that hurts and the side that works (layer: wording)."""
+
+from __future__ import annotations
+
+from analysis.results import LineKey, Setting
+from dashboard.wording.numbers import half_up, ordinal
+
+STANDARD = "standard"
+
+
+def exercise_name(exercise: str, variant: str) -> str:
+    """Exercise with its variant; the standard variant goes without saying."""
+    return exercise if variant == STANDARD else f"{exercise}, {variant}"
+
+
+def side_name(key: LineKey) -> str:
+    """The side that hurts, and the side that works where it is another one: ``left, right works``."""
+    if key.works in (key.side, "both"):
+        return key.side
+    if key.side == "midline":
+        return f"midline, {key.works} works"
+    return f"{key.side}, {key.works} works"
+
+
+def line_name(key: LineKey) -> str:
+    """Full name of a line, capital first: ``Step-down, left``."""
+    name = f"{exercise_name(key.exercise, key.variant)}, {side_name(key)}"
+    return name[:1].upper() + name[1:]
+
+
+def setting_words(at: Setting) -> str:
+    """The setting an answer stands for: ``8 reps, lowering 3 s, 90 % of full range, 6th set of the session``."""
+    parts: list[str] = []
+    if at.reps is not None:
+        parts.append(f"{half_up(at.reps)} reps")
+    if at.hold_s is not None:
+        parts.append(f"held {half_up(at.hold_s)} s")
+    if at.lowering_s is not None:
+        parts.append(f"lowering {_shortest(at.lowering_s)} s")
+    if at.pause_s:
+        parts.append(f"pauses {_shortest(at.pause_s)} s")
+    if at.range_stop is not None:
+        parts.append(f"down to {at.range_stop}")
+    elif at.rom_pct is not None:
+        parts.append("full range" if round(at.rom_pct) == 100 else f"{half_up(at.rom_pct)} % of full range")
+    if at.place is not None:
+        parts.append(f"{ordinal(max(1, int(half_up(at.place))))} set of the session")
+    if at.prepared is not None:
+        parts.append("preparation done" if at.prepared else "without preparation")
+    if at.provoked:
+        parts.append("already sore that day")
+    return ", ".join(parts)
+
+
+def _shortest(value: float) -> str:
+    text = half_up(value, 1)
+    return text.removesuffix(".0")
