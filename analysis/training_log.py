@@ -18,8 +18,10 @@ class TrainingLog:
 
     Attributes
     ----------
-    sets, clients, sites, pains, sessions, days, tasks, events, exercises, variants, ranges, limits : DataFrame
+    sets, clients, sites, pains, sessions, days : DataFrame
         One frame for each file of `analysis.schema.TABLES`, of the same name.
+    tasks, events, exercises, variants, ranges, limits : DataFrame
+        Likewise.
     """
 
     sets: pd.DataFrame
