@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 from analysis.client_settings import client_settings
 from analysis.derive import derive_sets, last_logged_day, load_step_kg
 from analysis.design import Design, build_design
-from analysis.log import TrainingLog
+from analysis.training_log import TrainingLog
 from analysis.models.draws import DrawnPosterior, draw_posterior
 from analysis.models.fit_findings import fit_findings
 from analysis.models.pain_fit import Convergence, PainFit, PainOptions

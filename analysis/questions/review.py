@@ -5,7 +5,7 @@ from __future__ import annotations
 import datetime as dt
 from dataclasses import dataclass, replace
 
-from analysis.log import TrainingLog
+from analysis.training_log import TrainingLog
 from analysis.models.pain_fit import PainFit, PainOptions
 from analysis.models.pain_model import fit_pain_model
 from analysis.models.prediction import At
