@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import io
+from collections.abc import Iterator
 from pathlib import Path
 
 from analysis.cells import is_blank
@@ -36,11 +37,17 @@ def read_csv_table(path: Path, table: Table, file: str) -> TextTable:
     if isinstance(decoded, Problem):
         return unreadable(table, file, decoded)
     reader = csv.reader(io.StringIO(decoded, newline=""), delimiter=_delimiter(decoded, table), strict=True)
-    lines: list[list[str]] = []
     problems: list[Problem] = []
+    return table_from_lines(_lines(reader, file, problems), table, file, problems)
+
+
+def _lines(reader: Iterator[list[str]], file: str, problems: list[Problem]) -> Iterator[list[str]]:
+    """Lines up to the first one whose quotes are broken; what follows it cannot be told apart."""
+    n_lines = 0
     try:
         for line in reader:
-            lines.append(line)
+            n_lines += 1
+            yield line
     except csv.Error:
         problems.append(
             problem(
@@ -48,10 +55,9 @@ def read_csv_table(path: Path, table: Table, file: str) -> TextTable:
                 file,
                 "a cell in quotes is not closed, or goes on after its closing quote.",
                 'Put the whole cell in quotes and double every quote inside it, as in "45 cm ""box""".',
-                row=len(lines) + 1,
+                row=n_lines + 1,
             )
         )
-    return table_from_lines(lines, table, file, problems)
 
 
 def _decoded(content: bytes, file: str) -> str | Problem:

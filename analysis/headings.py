@@ -6,6 +6,8 @@ import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+import numpy as np
+
 from analysis.cells import is_blank, near
 from analysis.log_codes import problem
 from analysis.results import Problem
@@ -111,7 +113,9 @@ def _missing_column(text: TextTable, name: str) -> Problem:
 
 
 def _unheaded(text: TextTable, place: int) -> list[Problem]:
-    filled = [i for i, cell in enumerate(text.columns[place]) if not is_blank(cell)]
+    column = text.columns[place]
+    blank = np.array([is_blank(cell) for cell in column.distinct], dtype=bool)
+    filled = np.flatnonzero(~blank[column.codes]).tolist()
     if not filled:
         return []
     return [
@@ -122,6 +126,6 @@ def _unheaded(text: TextTable, place: int) -> list[Problem]:
             f"in column {place + 1}, which has no heading.",
             "Write a heading above them, or delete them.",
             row=int(text.rows[filled[0]]),
-            value=text.columns[place][filled[0]],
+            value=column.cell(filled[0]),
         )
     ]

@@ -11,6 +11,7 @@ import numpy as np
 import pandas as pd
 
 from analysis.canonical import column_cells, log_fingerprint, write_log
+from analysis.cell_column import cell_column
 from analysis.checks import check_table
 from analysis.cross_checks import check_between
 from analysis.errors import LogError
@@ -96,7 +97,7 @@ def log_from_frames(**frames: pd.DataFrame) -> TrainingLog:
             table=TABLES[name],
             file=TABLES[name].file,
             headings=tuple(own),
-            columns=tuple(tuple(column_cells(frame[column])) for column in own),
+            columns=tuple(cell_column(column_cells(frame[column])) for column in own),
             rows=np.arange(2, len(frame) + 2, dtype=np.int64),
             problems=(),
         )

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
+from analysis.cell_column import CellColumn, cell_columns
 from analysis.cells import is_blank
 from analysis.log_codes import problem
 from analysis.results import Problem
@@ -26,7 +27,7 @@ class TextTable:
         File as the user knows it; a sheet is named behind the workbook.
     headings : tuple of str
         Headings as written.
-    columns : tuple of tuple of str
+    columns : tuple of CellColumn
         Cells, column by column; as many columns as headings, blank rows left out.
     rows : ndarray of int, shape (n_rows,)
         Row of each line of cells, as a spreadsheet counts.
@@ -37,7 +38,7 @@ class TextTable:
     table: Table
     file: str
     headings: tuple[str, ...]
-    columns: tuple[tuple[str, ...], ...]
+    columns: tuple[CellColumn, ...]
     rows: NDArray[np.int64]
     problems: tuple[Problem, ...]
 
@@ -50,51 +51,50 @@ def unreadable(table: Table, file: str, found: Problem) -> TextTable:
 
 
 def table_from_lines(
-    lines: list[list[str]], table: Table, file: str, problems: Sequence[Problem]
+    lines: Iterable[list[str]], table: Table, file: str, problems: list[Problem]
 ) -> TextTable:
     """Table of the lines of a file: blank lines left out, rows that do not fit the headings refused.
 
     Parameters
     ----------
-    lines : list of list of str
+    lines : iterable of list of str
         Every line of the file, blank ones included, so that rows count as a spreadsheet counts.
     table : Table
         What the file is meant to be.
     file : str
         Name to use in messages.
-    problems : sequence of Problem
-        What was found so far.
+    problems : list of Problem
+        What was found so far, and what is found while the lines are read.
 
     Returns
     -------
     TextTable
     """
-    problems = list(problems)
-    top = next((place for place, line in enumerate(lines) if any(not is_blank(cell) for cell in line)), None)
-    if top is None:
-        if problems:
-            return unreadable(table, file, problems[0])
+    numbered = enumerate(lines, start=1)
+    headings = next((line for _, line in numbered if not _all_blank(line)), None)
+    if headings is None:
         found = problem(
             "empty_file",
             file,
             "there is nothing in it.",
             f"Write the headings in its first row: {', '.join(_needed(table))} and others.",
         )
-        return unreadable(table, file, found)
-    headings = lines[top]
+        return unreadable(table, file, problems[0] if problems else found)
     width = len(headings)
-    body: list[list[str]] = []
     rows: list[int] = []
-    for row, line in enumerate(lines[top + 1 :], start=top + 2):
-        if not any(line) or all(is_blank(cell) for cell in line):
-            continue
-        if len(line) != width:
-            line = _aligned(line, width, row, file, problems)
-            if not line:
+
+    def body() -> Iterator[list[str]]:
+        for row, line in numbered:
+            if _all_blank(line):
                 continue
-        body.append(line)
-        rows.append(row)
-    columns = tuple(zip(*body, strict=True)) if body else ((),) * width
+            if len(line) != width:
+                line = _aligned(line, width, row, file, problems)
+                if not line:
+                    continue
+            rows.append(row)
+            yield line
+
+    columns = cell_columns(body(), width)
     return TextTable(
         table=table,
         file=file,
@@ -105,9 +105,13 @@ def table_from_lines(
     )
 
 
+def _all_blank(line: list[str]) -> bool:
+    return not any(line) or all(is_blank(cell) for cell in line)
+
+
 def _aligned(line: list[str], width: int, row: int, file: str, problems: list[Problem]) -> list[str]:
     """The row cut to the headings where only blanks stand beyond them; else nothing, and a problem."""
-    if len(line) > width and all(is_blank(cell) for cell in line[width:]):
+    if len(line) > width and _all_blank(line[width:]):
         return line[:width]
     too_long = len(line) > width
     problems.append(

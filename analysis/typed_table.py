@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
 import pandas as pd
 from numpy.typing import NDArray
 
+from analysis.cell_column import CellColumn
 from analysis.cells import DateOrder, Flaw, Value, date_order, parse_cell
 from analysis.headings import match_headings
 from analysis.log_codes import problem
@@ -44,14 +44,6 @@ class TypedTable:
     problems: tuple[Problem, ...]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class _Distinct:
-    """The different cells of a column, and which of them each row has."""
-
-    cells: NDArray[np.object_]
-    codes: NDArray[np.intp]
-
-
 def typed_table(text: TextTable) -> TypedTable:
     """Values of all cells, and everything that is wrong with them.
 
@@ -72,19 +64,19 @@ def typed_table(text: TextTable) -> TypedTable:
         headings = match_headings(text)
         places.update(headings.places)
         problems += headings.problems
-    distinct = {name: _distinct(text.columns[place]) for name, place in places.items()}
+    cells = {name: text.columns[place] for name, place in places.items()}
     order = date_order(
-        cell for name, found in distinct.items() if table.column(name).kind == "date" for cell in found.cells
+        cell for name, found in cells.items() if table.column(name).kind == "date" for cell in found.distinct
     )
     series: dict[str, pd.Series] = {}
     filled = np.zeros(len(text.rows), dtype=bool)
     for column in table.columns:
-        found = distinct.get(column.name)
+        found = cells.get(column.name)
         if found is None:
             value = [column.default and int(column.default) if column.kind == "whole" else column.default]
             series[column.name] = pd.Series(value * len(text.rows), dtype=DTYPES[column.kind])
             continue
-        values = [parse_cell(column, cell, order) for cell in found.cells]
+        values = [parse_cell(column, cell, order) for cell in found.distinct]
         problems += _flaws(column, values, found, text)
         series[column.name] = _series(column, values, found.codes, order)
         if column.name in table.one_of:
@@ -100,15 +92,8 @@ def typed_table(text: TextTable) -> TypedTable:
     )
 
 
-def _distinct(cells: Sequence[str]) -> _Distinct:
-    column = np.empty(len(cells), dtype=object)
-    column[:] = cells
-    codes, uniques = pd.factorize(column)
-    return _Distinct(cells=np.asarray(uniques, dtype=object), codes=codes)
-
-
 def _flaws(
-    column: Column, values: list[Value | Flaw | None], found: _Distinct, text: TextTable
+    column: Column, values: list[Value | Flaw | None], found: CellColumn, text: TextTable
 ) -> list[Problem]:
     flawed = np.array(
         [isinstance(value, Flaw) or (column.required and value is None) for value in values], dtype=bool
@@ -126,14 +111,14 @@ def _flaws(
                 flaw.mend,
                 row=int(text.rows[line]),
                 column=column.name,
-                value=str(found.cells[code]) or None,
+                value=found.distinct[code] or None,
             )
         )
     return problems
 
 
 def _series(
-    column: Column, values: list[Value | Flaw | None], codes: NDArray[np.intp], order: DateOrder
+    column: Column, values: list[Value | Flaw | None], codes: NDArray[np.int64], order: DateOrder
 ) -> pd.Series:
     default = None if column.default is None else parse_cell(column, column.default, order)
     known = [None if isinstance(value, Flaw) else default if value is None else value for value in values]
