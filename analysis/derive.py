@@ -1,4 +1,4 @@
-"""Columns that follow from a logged set: load in kg, tempo in seconds, place, already sore, weeks back (layer: derive)."""
+"""Columns that follow from a logged set: load in kg, tempo in seconds, place, weeks back (layer: derive)."""
 
 from __future__ import annotations
 
@@ -27,7 +27,9 @@ def last_logged_day(log: TrainingLog, client: str) -> dt.date:
     OptionError
         If nothing is logged for that client.
     """
-    days = [frame.loc[frame["client"] == client, "date"].max() for frame in (log.sets, log.sessions, log.days)]
+    days = [
+        frame.loc[frame["client"] == client, "date"].max() for frame in (log.sets, log.sessions, log.days)
+    ]
     known = [day for day in days if not pd.isna(day)]
     if not known:
         raise unknown_client(log, client)
@@ -71,7 +73,9 @@ def derive_sets(log: TrainingLog, client: str, *, as_of: dt.date | None = None) 
     if as_of is not None:
         mine = mine[mine["date"] <= pd.Timestamp(as_of)]
     session = mine["session"].fillna(1)
-    sets = mine.assign(session=session).sort_values(["date", "session", "set"], kind="stable", ignore_index=True)
+    sets = mine.assign(session=session).sort_values(
+        ["date", "session", "set"], kind="stable", ignore_index=True
+    )
     sets = sets.assign(
         session_key=_session_key(sets),
         variant=sets["variant"].fillna(STANDARD_VARIANT),
@@ -174,7 +178,9 @@ def _within_session(sets: pd.DataFrame, level: int) -> dict[str, pd.Series]:
     counts = ~sets["block"].isin(OUTSIDE_WORK)
     by_session = sets["session_key"]
     place = counts.groupby(by_session).cumsum().where(counts).astype("float64")
-    number = counts.groupby([by_session, sets["exercise"], sets["works"]]).cumsum().where(counts).astype("float64")
+    number = (
+        counts.groupby([by_session, sets["exercise"], sets["works"]]).cumsum().where(counts).astype("float64")
+    )
     hurt = (sets[list(PAIN_COLUMNS)] >= level).any(axis=1) | (sets["stopped_for"] == "pain")
     return {
         "place": place,

@@ -102,9 +102,9 @@ def build_design(observed: pd.DataFrame, *, variants: pd.DataFrame, ranges: pd.D
     kind = _variant_kind(observed, base)
     variant_levels = _levels([k for k in kind if k is not None])
     load_kg = observed["load_term_kg"].to_numpy(float)
-    centre = np.array([
-        centres.get((e, v), 0.0) for e, v in zip(observed["exercise"], observed["variant"], strict=True)
-    ])
+    centre = np.array(
+        [centres.get((e, v), 0.0) for e, v in zip(observed["exercise"], observed["variant"], strict=True)]
+    )
     has_load = np.isfinite(load_kg)
     ell = np.where(has_load, np.log2(np.where(has_load, load_kg, 1.0)) - centre, 0.0)
     week = observed["week"].to_numpy(np.int64)
@@ -182,14 +182,19 @@ def _usual_values(observed: pd.DataFrame) -> tuple[dict[str, dict[str, float]], 
     for exercise, row in medians.iterrows():
         values = {name: float(row[column]) for name, column in raw.items()}
         known = {name: value for name, value in values.items() if np.isfinite(value)}
-        usual[str(exercise)] = {**{n: np.nan if n in ("reps", "hold_s") else reference[n] for n in raw}, **known}
+        usual[str(exercise)] = {
+            **{n: np.nan if n in ("reps", "hold_s") else reference[n] for n in raw},
+            **known,
+        }
         usual[str(exercise)] |= {"prepared": float(prepared), "provoked": 0.0, "pain_on_arrival": 0.0}
         if not np.isfinite(row["range_rank"]):
             usual[str(exercise)]["range_rank"] = np.nan
     return usual, {str(e): float(r) for e, r in furthest.items() if np.isfinite(r)}
 
 
-def _covariates(observed: pd.DataFrame, usual: dict[str, dict[str, float]], furthest: dict[str, float]) -> Floats:
+def _covariates(
+    observed: pd.DataFrame, usual: dict[str, dict[str, float]], furthest: dict[str, float]
+) -> Floats:
     """The matrix X: blanks are the exercise's usual, so that an unlogged value tells nothing."""
     exercise = observed["exercise"]
 
@@ -206,7 +211,9 @@ def _covariates(observed: pd.DataFrame, usual: dict[str, dict[str, float]], furt
     by_session = observed.groupby("session_key")["pain_on_arrival"].first().to_numpy(float, na_value=np.nan)
     known = by_session[np.isfinite(by_session)]
     centre = float(known.mean()) if known.size else 0.0
-    rank = filled("range_rank", "range_rank") - exercise.map(lambda e: furthest.get(e, np.nan)).to_numpy(float)
+    rank = filled("range_rank", "range_rank") - exercise.map(lambda e: furthest.get(e, np.nan)).to_numpy(
+        float
+    )
     measured = observed["rom_pct"].notna().groupby(exercise).transform("any").to_numpy(bool)
     raw = {
         "lowering_s": filled("lowering_s", "lowering_s"),
@@ -229,5 +236,7 @@ def _range_ranks(ranges: pd.DataFrame) -> dict[str, dict[str, float]]:
     """Order of each named stop, per exercise, 0 for the shortest."""
     ranks: dict[str, dict[str, float]] = {}
     for exercise, part in ranges.sort_values("order").groupby("exercise", sort=False):
-        ranks[str(exercise)] = {str(stop): float(i) for i, stop in enumerate(dict.fromkeys(part["range_stop"]))}
+        ranks[str(exercise)] = {
+            str(stop): float(i) for i, stop in enumerate(dict.fromkeys(part["range_stop"]))
+        }
     return ranks

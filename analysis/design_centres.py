@@ -45,7 +45,9 @@ def load_centres(
     for exercise, part in observed.groupby("exercise", sort=False):
         loaded = part[part["load_term_kg"].notna()]
         pool = loaded if len(loaded) else part
-        base[str(exercise)] = _base_variant(pool, order.loc[order["exercise"] == exercise, "variant"].tolist())
+        base[str(exercise)] = _base_variant(
+            pool, order.loc[order["exercise"] == exercise, "variant"].tolist()
+        )
         if not len(loaded):
             continue
         middle = _median_log2(loaded[loaded["variant"] == base[str(exercise)]])

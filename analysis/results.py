@@ -12,13 +12,13 @@ LineStatus = Literal["withheld", "no_load", "above_tried", "below_tried", "lower
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Problem:
-    """One thing that stops a log from being read: where, what, how to mend.
+class PlacedMessage:
+    """Something about one cell, row or file of a log: where, what, how to mend.
 
     Attributes
     ----------
     code : str
-        Stable name of the kind of problem, such as ``not_a_number``.
+        Stable name of the kind, such as ``not_a_number``.
     file : str
         File name as the user knows it, such as ``sets.csv``.
     row : int or None
@@ -28,7 +28,7 @@ class Problem:
     value : str or None
         The cell as written; None when there is none.
     what : str
-        What is wrong, a sentence.
+        What is wrong or doubtful, a sentence.
     mend : str
         How to mend it, a sentence.
     """
@@ -53,26 +53,13 @@ class Problem:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Remark:
-    """A doubtful value that was read all the same; same fields as `Problem`."""
+class Problem(PlacedMessage):
+    """One thing that stops a log from being read."""
 
-    code: str
-    file: str
-    row: int | None
-    column: str | None
-    value: str | None
-    what: str
-    mend: str
 
-    @property
-    def sentence(self) -> str:
-        """The whole message in one line: place, what is doubtful, what to do."""
-        place = self.file
-        if self.row is not None:
-            place += f", row {self.row}"
-        if self.column is not None:
-            place += f", column {self.column}"
-        return f"{place}: {self.what} {self.mend}"
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Remark(PlacedMessage):
+    """A doubtful value that was read all the same."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

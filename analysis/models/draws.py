@@ -109,8 +109,10 @@ def draw_posterior(
         flat = np.moveaxis(z, 1, 0).reshape(z.shape[1], -1)  # (dimension, move x chain)
         named = name_draws(layout, design, *target.parameters(flat))
         r_hat, bulk, tail = _stability(named, design, lines, level, made)
-        settled = r_hat < LARGEST_R_HAT and bulk >= _scaled(FEWEST_EFFECTIVE, options) and tail >= _scaled(
-            FEWEST_TAIL_EFFECTIVE, options
+        settled = (
+            r_hat < LARGEST_R_HAT
+            and bulk >= _scaled(FEWEST_EFFECTIVE, options)
+            and tail >= _scaled(FEWEST_TAIL_EFFECTIVE, options)
         )
         if settled or made >= MOST_MOVES:
             break

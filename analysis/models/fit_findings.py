@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import numpy as np
 import pandas as pd
 from scipy.stats import fisher_exact
 
@@ -103,4 +104,4 @@ def blanks_follow_quiet_sets(sets: pd.DataFrame) -> bool:
         return False
     table = [[int((blank & quiet).sum()), int((blank & ~quiet).sum())]]
     table.append([int((~blank & quiet).sum()), int((~blank & ~quiet).sum())])
-    return bool(fisher_exact(table, alternative="greater").pvalue < SURE)
+    return bool(fisher_exact(np.array(table), alternative="greater").pvalue < SURE)

@@ -91,7 +91,8 @@ def pain_layout(design: Design) -> PainLayout:
     mean[N_CUTPOINTS], sd[N_CUTPOINTS] = LOG_SLOPE
     sd[N_CUTPOINTS + 1 : predictor.dense.stop] = [*(term.prior_sd for term in TERMS), TREND_SD]
     sd[predictor.group_slice(group_of["exercise_trend"])] = EXERCISE_TREND_SD
-    blocks, phi_of = [], {}
+    blocks: list[SdBlock] = []
+    phi_of: dict[str, int] = {}
     for name, (log_mean, log_spread) in log_sd.items():
         if name not in group_of:
             continue

@@ -12,7 +12,6 @@ from numpy.typing import NDArray
 from analysis.client_settings import client_settings
 from analysis.derive import derive_sets, last_logged_day, load_step_kg
 from analysis.design import Design, build_design
-from analysis.training_log import TrainingLog
 from analysis.models.draws import DrawnPosterior, draw_posterior
 from analysis.models.fit_findings import fit_findings
 from analysis.models.pain_fit import Convergence, PainFit, PainOptions
@@ -20,6 +19,7 @@ from analysis.models.pain_layout import N_CUTPOINTS, pain_layout
 from analysis.models.tried import tried_by_line
 from analysis.models.unasked import unasked_as_quiet
 from analysis.observations import observations
+from analysis.training_log import TrainingLog
 
 Floats = NDArray[np.float64]
 
@@ -72,9 +72,7 @@ def fit_pain_model(
     design: Design | None = None
     posterior = _no_draws()
     if len(observed):
-        design = build_design(
-            observed, variants=log.variants, ranges=log.ranges
-        )
+        design = build_design(observed, variants=log.variants, ranges=log.ranges)
         loaded = [key for key, seen in tried.items() if seen.heaviest_kg is not None]
         posterior = draw_posterior(pain_layout(design), design, loaded, settings.pain_level, options)
     named = posterior.named

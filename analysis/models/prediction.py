@@ -25,21 +25,21 @@ class NamedPosterior(Protocol):
     """Draws under their names, as `PainFit` and `NamedDraws` hold them."""
 
     @property
-    def cutpoints(self) -> Floats: ...  # noqa: D102
+    def cutpoints(self) -> Floats: ...
     @property
-    def intercepts(self) -> Floats: ...  # noqa: D102
+    def intercepts(self) -> Floats: ...
     @property
-    def slopes(self) -> Floats: ...  # noqa: D102
+    def slopes(self) -> Floats: ...
     @property
-    def drifts(self) -> Floats: ...  # noqa: D102
+    def drifts(self) -> Floats: ...
     @property
-    def variant_offsets(self) -> Floats: ...  # noqa: D102
+    def variant_offsets(self) -> Floats: ...
     @property
-    def coefficients(self) -> Floats: ...  # noqa: D102
+    def coefficients(self) -> Floats: ...
     @property
-    def week_offsets(self) -> Floats: ...  # noqa: D102
+    def week_offsets(self) -> Floats: ...
     @property
-    def day_sd(self) -> Floats: ...  # noqa: D102
+    def day_sd(self) -> Floats: ...
 
 
 def filled_setting(design: Design, key: LineKey, at: At) -> Setting:
@@ -109,7 +109,9 @@ def setting_row(design: Design, key: LineKey, at: At) -> Floats:
         "lowering_s": setting.lowering_s,
         "pause_s": setting.pause_s,
         "rom_pct": setting.rom_pct,
-        "range_rank": 0.0 if rank is None or furthest is None or furthest not in ranks.values() else rank - furthest,
+        "range_rank": 0.0
+        if rank is None or furthest is None or furthest not in ranks.values()
+        else rank - furthest,
         "reps": doublings(setting.reps, usual["reps"]),
         "hold_s": doublings(setting.hold_s, usual["hold_s"]),
         "place": setting.place,
@@ -120,15 +122,15 @@ def setting_row(design: Design, key: LineKey, at: At) -> Floats:
         "side": SIDE_CODE[key.side],
     }
     values = [raw[term.name] for term in TERMS]
-    return np.array([
-        0.0 if value is None else (value - term.reference) / term.scale
-        for value, term in zip(values, TERMS, strict=True)
-    ])
+    return np.array(
+        [
+            0.0 if value is None else (value - term.reference) / term.scale
+            for value, term in zip(values, TERMS, strict=True)
+        ]
+    )
 
 
-def offset_draws(
-    posterior: NamedPosterior, design: Design, key: LineKey, at: At, *, week: int = 0
-) -> Floats:
+def offset_draws(posterior: NamedPosterior, design: Design, key: LineKey, at: At, *, week: int = 0) -> Floats:
     """Predictor at the centre of the load, shape (n_draws,), logit scale.
 
     Parameters

@@ -58,7 +58,7 @@ class RowTerms:
         return self.s_l * (1.0 - self.s_l)
 
 
-def row_terms(r: Floats, l: Floats) -> RowTerms:  # noqa: E741  (the letters of the equations)
+def row_terms(r: Floats, l: Floats) -> RowTerms:
     """Log-probability and first derivatives of rows, stable for any gap.
 
     Parameters

@@ -1,4 +1,4 @@
-"""Log-likelihood of a cumulative-link mixed model with exact gradient, Hessian and log-determinant adjoint (layer: numerics).
+"""Log-likelihood of a cumulative-link mixed model with exact gradient, Hessian and adjoint (layer: numerics).
 
 Write R and L for the gradients of ``r`` and ``l`` of a row in theta (see `cumulative_link`). A row's negative
 Hessian is
@@ -62,7 +62,9 @@ class Curvature:
         """Per cutpoint with open ends: sum of `upper` over rows below it and of `lower` over rows above it."""
         p = self.p
         size = p.J + 2
-        return np.bincount(p.upper_cut, upper, size) + np.bincount(p.lower_cut, lower, size)
+        return np.asarray(
+            np.bincount(p.upper_cut, upper, size) + np.bincount(p.lower_cut, lower, size), dtype=float
+        )
 
     def _gap_sums(self, upper: Floats, lower: Floats) -> Floats:
         """Per gap g_k: the same sums over every cutpoint that contains it; shape (J - 1,)."""

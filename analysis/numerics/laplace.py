@@ -24,7 +24,8 @@ from analysis.numerics.predictor import Predictor
 from analysis.numerics.prior import LOG_TWO_PI, Prior
 
 NEWTON_TOLERANCE = 1e-14
-"""Half squared Newton decrement at which the mode is taken as found (log-likelihood units); tight, because the\nadjoint is first order in what is left."""
+"""Half squared Newton decrement at which the mode is taken as found (log-likelihood units); tight, because
+the adjoint is first order in what is left."""
 MAX_NEWTON = 80
 MAX_STEP = 2.0
 """Longest single Newton move of a cutpoint or log-slope, on their own scale."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -106,10 +107,10 @@ def fit_laplace(
     if x0.size == 0:
         point = evaluate(x0)
         return LaplaceFit(point, np.zeros((0, 0)), True, 0.0, count)
-    options: dict[str, object] = {"gtol": tolerance, "maxiter": 200}
+    options: dict[str, Any] = {"gtol": tolerance, "maxiter": 200}
     if outer_scale is not None:
         options["hess_inv0"] = np.diag(outer_scale)
-    minimize(objective, x0, jac=True, method="BFGS", options=options)
+    minimize(objective, x0, jac=True, method="BFGS", options=options)  # type: ignore[call-overload]
     point = best["point"]
     worst = float(np.abs(point.gradient).max())
     x = np.concatenate([point.theta[~latent], point.phi])

@@ -119,7 +119,9 @@ class Predictor:
         self.pair_m = np.array([m for _, m in pairs], dtype=np.int64)
         self.pair_flat = self.columns[:, self.pair_k] * self.size + self.columns[:, self.pair_m]
         self._linear = self._linear_matrix()
-        self._slope_levels = _indicator(slope.index, slope.size) if slope is not None else np.zeros((0, self.n))
+        self._slope_levels = (
+            _indicator(slope.index, slope.size) if slope is not None else np.zeros((0, self.n))
+        )
         self.upper_table = _indicator(self.upper_cut - 1, self.J)
         self.lower_table = _indicator(self.lower_cut - 1, self.J)
 
@@ -147,7 +149,7 @@ class Predictor:
     def slope_term(self, theta: Floats) -> Floats:
         """exp(lambda + s_e) * ell, shape (n_rows,) or (n_rows, n_chains); the derivative in lambda and in s_e."""
         slope = self.rows.slope
-        assert slope is not None  # noqa: S101  (internal: callers ask has_slope first)
+        assert slope is not None
         log_slope = theta[self.J] + theta[self.group_slice(0)]
         ell = slope.ell if theta.ndim == 1 else slope.ell[:, None]
         return np.asarray(np.exp(np.minimum(log_slope, 30.0))[slope.index] * ell)

@@ -90,7 +90,11 @@ class Prior:
         for j, block in enumerate(self.blocks):
             u = theta[block.span]
             Ku = u if block.structure is None else block.structure @ u
-            total = total - 0.5 * np.exp(-2.0 * phi[j]) * (u * Ku).sum(0) - block.size * (phi[j] + 0.5 * LOG_TWO_PI)
+            total = (
+                total
+                - 0.5 * np.exp(-2.0 * phi[j]) * (u * Ku).sum(0)
+                - block.size * (phi[j] + 0.5 * LOG_TWO_PI)
+            )
             if block.structure is not None:
                 total = total + 0.5 * np.linalg.slogdet(block.structure)[1]
             if np.isfinite(block.log_sd_sd):

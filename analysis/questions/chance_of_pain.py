@@ -62,7 +62,8 @@ def chance_of_pain(
         return withheld_answer(tried, FEWEST_ASKED)
     if tried.heaviest_kg is None or fit.design is None:
         return Withheld(
-            reason="These sets have no load in kilograms.", remedy="Log the load, or the bodyweight for bodyweight sets."
+            reason="These sets have no load in kilograms.",
+            remedy="Log the load, or the bodyweight for bodyweight sets.",
         )
     draws = chance_draws(fit, fit.design, key, np.array([load_kg]), level=level, at=at)[:, 0]
     low, _, high = central_interval(draws, confidence_level)

@@ -76,7 +76,9 @@ def chance_curve(
     if fit.design is None or fit.tried[key].heaviest_kg is None or not len(loads_kg):
         return ()
     loads = np.asarray(loads_kg, dtype=float)
-    low, middle, high = central_interval(chance_draws(fit, fit.design, key, loads, level=level, at=at), confidence_level)
+    low, middle, high = central_interval(
+        chance_draws(fit, fit.design, key, loads, level=level, at=at), confidence_level
+    )
     return tuple(
         ChanceAtLoad(load_kg=float(x), chance=float(m), low=float(lo), high=float(hi))
         for x, m, lo, hi in zip(loads, middle, low, high, strict=True)

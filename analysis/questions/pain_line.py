@@ -12,7 +12,16 @@ from analysis.models.prediction import At, chance_draws, filled_setting, line_dr
 from analysis.numerics.intervals import central_interval
 from analysis.questions.line_key import checked_level, checked_share, find_line
 from analysis.questions.line_reasons import Words, open_words, withheld_answer
-from analysis.results import ChanceAtLoad, ConditionChance, LineKey, LineStatus, PainLine, Setting, Tried, Withheld
+from analysis.results import (
+    ChanceAtLoad,
+    ConditionChance,
+    LineKey,
+    LineStatus,
+    PainLine,
+    Setting,
+    Tried,
+    Withheld,
+)
 
 Floats = NDArray[np.float64]
 
@@ -84,7 +93,7 @@ def pain_line(
     too_little = _too_little(tried)
     if too_little is not None:
         return too_little
-    assert fit.design is not None  # noqa: S101  (asked sets exist, so there is a design)
+    assert fit.design is not None
     setting = filled_setting(fit.design, key, at)
     if tried.heaviest_kg is None or tried.lightest_kg is None:
         return _without_load(fit, key, tried, setting, level, chance, confidence_level)
@@ -139,12 +148,14 @@ class _Shape:
 
 def _line_shape(log2_line: Floats, tried: Tried, confidence_level: float) -> _Shape:
     """Status of a line and the bounds that this status states."""
-    assert tried.heaviest_kg is not None and tried.lightest_kg is not None  # noqa: S101, PT018
+    assert tried.heaviest_kg is not None and tried.lightest_kg is not None  # noqa: PT018
     heaviest, lightest = tried.heaviest_kg, tried.lightest_kg
     low, middle, high = np.exp2(central_interval(log2_line, confidence_level))
     low95, _, high95 = np.exp2(central_interval(log2_line, 0.95))
     if (log2_line > np.log2(heaviest)).mean() >= SURE:
-        return _Shape(status="above_tried", low_kg=min(float(low), heaviest), low95_kg=min(float(low95), heaviest))
+        return _Shape(
+            status="above_tried", low_kg=min(float(low), heaviest), low95_kg=min(float(low95), heaviest)
+        )
     if (log2_line < np.log2(lightest)).mean() >= SURE:
         return _Shape(status="below_tried", high_kg=float(high), high95_kg=float(high95))
     furthest = step_above_kg(tried, heaviest)
@@ -164,26 +175,36 @@ def _chances(
     fit: PainFit, key: LineKey, tried: Tried, level: int, confidence_level: float, at: At
 ) -> tuple[ChanceAtLoad, ChanceAtLoad]:
     """Chance at the last load and at one step above it."""
-    assert tried.last_load_kg is not None and fit.design is not None  # noqa: S101, PT018
+    assert tried.last_load_kg is not None and fit.design is not None  # noqa: PT018
     loads = np.array([tried.last_load_kg, step_above_kg(tried, tried.last_load_kg)])
     draws = chance_draws(fit, fit.design, key, loads, level=level, at=at)
     low, _, high = central_interval(draws, confidence_level)
     last, up = (
-        ChanceAtLoad(load_kg=float(loads[i]), chance=float(draws[:, i].mean()), low=float(low[i]), high=float(high[i]))
+        ChanceAtLoad(
+            load_kg=float(loads[i]), chance=float(draws[:, i].mean()), low=float(low[i]), high=float(high[i])
+        )
         for i in range(2)
     )
     return last, up
 
 
 def _without_load(
-    fit: PainFit, key: LineKey, tried: Tried, setting: Setting, level: int, chance: float, confidence_level: float
+    fit: PainFit,
+    key: LineKey,
+    tried: Tried,
+    setting: Setting,
+    level: int,
+    chance: float,
+    confidence_level: float,
 ) -> PainLine:
     """The answer where no load can be told: chance at every stop and hold time tried."""
-    assert fit.design is not None  # noqa: S101
+    assert fit.design is not None
     conditions = []
     for seen in tried.conditions:
         at = Setting(range_stop=seen.range_stop, hold_s=seen.hold_s)
-        if seen.range_stop is not None and seen.range_stop not in fit.design.range_ranks.get(key.exercise, {}):
+        if seen.range_stop is not None and seen.range_stop not in fit.design.range_ranks.get(
+            key.exercise, {}
+        ):
             at = Setting(hold_s=seen.hold_s)
         draws = chance_draws(fit, fit.design, key, np.array([np.nan]), level=level, at=at)
         low, _, high = central_interval(draws[:, 0], confidence_level)

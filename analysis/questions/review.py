@@ -5,13 +5,13 @@ from __future__ import annotations
 import datetime as dt
 from dataclasses import dataclass, replace
 
-from analysis.training_log import TrainingLog
 from analysis.models.pain_fit import PainFit, PainOptions
 from analysis.models.pain_model import fit_pain_model
 from analysis.models.prediction import At
 from analysis.questions.month import Month, month_summary
 from analysis.questions.pain_line import pain_line, step_above_kg
 from analysis.results import LineRow, PainLine
+from analysis.training_log import TrainingLog
 
 CHANCES = (0.2, 0.5)
 """Every line is given for "2 of 10 would hurt" and for even odds."""

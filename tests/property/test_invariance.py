@@ -29,7 +29,18 @@ def log() -> TrainingLog:
 
 
 def changed(log: TrainingLog, sets: pd.DataFrame, **others: pd.DataFrame) -> TrainingLog:
-    names = ("clients", "sites", "pains", "sessions", "days", "tasks", "events", "exercises", "variants", "ranges")
+    names = (
+        "clients",
+        "sites",
+        "pains",
+        "sessions",
+        "days",
+        "tasks",
+        "events",
+        "exercises",
+        "variants",
+        "ranges",
+    )
     frames = {name: others.get(name, log.frame(name)) for name in (*names, "limits")}
     return TrainingLog(sets=sets, **frames)
 

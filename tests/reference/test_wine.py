@@ -131,9 +131,7 @@ def test_laplace_estimates_modes_and_variances(wine, r_values) -> None:
     )
     assert fit.point.criterion == pytest.approx(float(r["logLik"]), abs=ESTIMATE)
     std_error = np.sqrt(np.diag(np.linalg.inv(fit.outer_hessian)))
-    np.testing.assert_allclose(
-        std_error[4:6], [float(v) for v in list(r["se"].values())[4:6]], atol=ESTIMATE
-    )
+    np.testing.assert_allclose(std_error[4:6], [float(v) for v in list(r["se"].values())[4:6]], atol=ESTIMATE)
     judges = predictor.group_slice(0)
     np.testing.assert_allclose(
         fit.point.theta[judges], [float(v) for v in r["condmodes"]["judge"].values()], atol=ESTIMATE

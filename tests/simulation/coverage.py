@@ -54,14 +54,24 @@ def score_client(seed: int, world: str = "W1", options: PainOptions | None = Non
     truths = {(key.exercise, key.works, key.side): key for key in client.truth.keys}
     scored = []
     for key, tried in fit.tried.items():
-        asked = sum(t.n_asked for k, t in fit.tried.items() if (k.exercise, k.works, k.side) == (key.exercise, key.works, key.side))
+        asked = sum(
+            t.n_asked
+            for k, t in fit.tried.items()
+            if (k.exercise, k.works, k.side) == (key.exercise, key.works, key.side)
+        )
         if key.variant != STANDARD_VARIANT or asked < FEWEST_ASKED or tried.heaviest_kg is None:
             continue
         draws = line_draws(fit, fit.design, key, level=LEVEL, chance=CHANCE, at=AT)
         low95, low, middle, high, high95 = np.quantile(draws, [0.025, 0.1, 0.5, 0.9, 0.975])
         truth = client.truth.log2_line(truths[key.exercise, key.works, key.side], LEVEL, CHANCE)
         answer = pain_line(
-            fit, exercise=key.exercise, variant=key.variant, side=key.side, works=key.works, level=LEVEL, at=AT
+            fit,
+            exercise=key.exercise,
+            variant=key.variant,
+            side=key.side,
+            works=key.works,
+            level=LEVEL,
+            at=AT,
         )
         scored.append(
             Scored(
@@ -118,8 +128,12 @@ def main() -> None:
     with ProcessPoolExecutor(chosen.workers) as pool:
         done = pool.map(score_client, seeds, [chosen.world] * len(seeds), chunksize=4)
         scored = [line for lines in tqdm(done, total=len(seeds), unit="client") for line in lines]
-    print(f"World {chosen.world}, seeds 1 to {chosen.clients}, {dt.date.today()}, model version {MODEL_VERSION}")
-    print("Line at chance 0.2, level 2, lowering 2 s, full range, place 9; widths and errors in octaves of load")
+    print(
+        f"World {chosen.world}, seeds 1 to {chosen.clients}, {dt.date.today()}, model version {MODEL_VERSION}"
+    )
+    print(
+        "Line at chance 0.2, level 2, lowering 2 s, full range, place 9; widths and errors in octaves of load"
+    )
     print(coverage_table(scored).to_string(float_format=lambda value: f"{value:.3f}"))
 
 

@@ -33,7 +33,9 @@ def random_rows(rng: np.random.Generator, *, with_slope: bool) -> Rows:
 
 def central(function, theta: np.ndarray) -> np.ndarray:
     """Central differences of an array-valued function, one entry per parameter in front."""
-    rows = [(function(theta + STEP * e) - function(theta - STEP * e)) / (2 * STEP) for e in np.eye(theta.size)]
+    rows = [
+        (function(theta + STEP * e) - function(theta - STEP * e)) / (2 * STEP) for e in np.eye(theta.size)
+    ]
     return np.array(rows)
 
 

@@ -17,7 +17,9 @@ FEW = PainOptions(n_draws=320)
 def random_rows(rng: np.random.Generator) -> list[dict[str, object]]:
     """A log of 1 to 40 sets in which loads, scores and names may be anything allowed."""
     n = int(rng.integers(1, 41))
-    flavour = rng.choice(["any", "all 10", "one session", "mostly blank", "one load", "many exercises", "wide loads"])
+    flavour = rng.choice(
+        ["any", "all 10", "one session", "mostly blank", "one load", "many exercises", "wide loads"]
+    )
     rows = []
     for i in range(n):
         day = 0 if flavour == "one session" else int(rng.integers(0, 200))
@@ -48,7 +50,9 @@ def test_every_line_is_answered_or_withheld_by_rule(batch: int) -> None:
     for _ in range(5):
         fit = fit_pain_model(small_log(random_rows(rng)), client="T-01", options=FEW)
         for key, tried in fit.tried.items():
-            answer = pain_line(fit, exercise=key.exercise, variant=key.variant, side=key.side, works=key.works)
+            answer = pain_line(
+                fit, exercise=key.exercise, variant=key.variant, side=key.side, works=key.works
+            )
             if isinstance(answer, Withheld):
                 assert tried.n_asked < 6 or len(tried.loads) == 1
                 assert answer.reason

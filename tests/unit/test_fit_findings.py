@@ -42,7 +42,9 @@ def test_many_blanks_are_said_and_read_both_ways() -> None:
     fit = fit_of(rows)
     assert "many_unasked" in codes(fit)
     assert fit.unasked_share == pytest.approx(sum(r["pain_left"] is None for r in rows) / len(rows))
-    as_quiet = fit_pain_model(small_log(rows), client="T-01", options=PainOptions(n_draws=640, blanks="quiet"))
+    as_quiet = fit_pain_model(
+        small_log(rows), client="T-01", options=PainOptions(n_draws=640, blanks="quiet")
+    )
     assert as_quiet.n_asked == len(rows)
     both = review(small_log(rows), client="T-01", options=FEW)
     assert both.fit.n_asked < len(rows)

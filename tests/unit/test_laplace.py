@@ -22,7 +22,9 @@ def small_problem() -> tuple[Predictor, Prior]:
     n, J = 80, 3
     ell = rng.normal(size=n)
     group = rng.integers(0, 5, n)
-    y = np.clip(np.round(0.8 * ell + 0.5 * rng.normal(size=5)[group] + rng.logistic(size=n)), 0, J).astype(int)
+    y = np.clip(np.round(0.8 * ell + 0.5 * rng.normal(size=5)[group] + rng.logistic(size=n)), 0, J).astype(
+        int
+    )
     rows = Rows(
         y,
         y,

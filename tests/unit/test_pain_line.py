@@ -108,7 +108,17 @@ def fit() -> PainFit:
             rows.append(squat(day, 2 * i + 1, load, pain))
             rows.append(squat(day, 2 * i + 2, load, None, side="right", pain_right=0))
         rows.append(
-            squat(day, 7, None, 0, exercise="wall sit", side="both", reps=None, hold_s=30, pain_right=session % 2)
+            squat(
+                day,
+                7,
+                None,
+                0,
+                exercise="wall sit",
+                side="both",
+                reps=None,
+                hold_s=30,
+                pain_right=session % 2,
+            )
         )
     rows += [squat(22, 8 + i, 6.0, 0, exercise="bridge") for i in range(4)]
     rows += [squat(23, i, 20.0, 0, exercise="calf raise") for i in range(1, 8)]
