@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import calendar
 import datetime as dt
 import difflib
 import re
@@ -175,7 +176,7 @@ def _whole(column: Column, written: str) -> Value | Flaw:
 
 
 def _number_hint(column: Column, written: str) -> str:
-    if re.fullmatch(r"\d+(?:[.,]\d+)?\s*[^\W\d_]+\.?", written):
+    if re.fullmatch(r"\d+(?:[.,]\d+)?\s*(?:kgs?|lbs?|s|secs?|min|cm|reps?|%)\.?", written.casefold()):
         return "Write the number alone, without its unit."
     if re.fullmatch(r"\d{1,3}(?:[,. ']\d{3})+(?:[.,]\d+)?", written):
         return "Write it without marks between thousands."
@@ -202,7 +203,10 @@ def _date(written: str, order: DateOrder) -> Value | Flaw:
         if either and order == "unknown":
             return Flaw(
                 code="ambiguous_date",
-                what=f"{_quoted(written)} could be {day} of month {month} or {month} of month {day}.",
+                what=(
+                    f"{_quoted(written)} could be {day} {calendar.month_name[month]} "
+                    f"or {month} {calendar.month_name[day]}."
+                ),
                 mend="Write dates year first, such as 2026-03-25.",
             )
         parts = int(day_month[4]), month, day

@@ -66,7 +66,7 @@ def _repeated(typed: TypedTable, key: tuple[str, ...], code: str) -> Iterator[Pr
             yield problem(
                 code,
                 typed.file,
-                f"{', '.join(key)} are the same as in row {earlier}.",
+                f"{' and '.join(key)} {'is' if len(key) == 1 else 'are'} the same as in row {earlier}.",
                 "Give the rows of one exercise different places, 1 for the first."
                 if code == "duplicate_order"
                 else "Keep one of the two rows.",

@@ -56,8 +56,8 @@ def client_settings(log: TrainingLog, client: str) -> ClientSettings:
     places = log.sites[log.sites["client"] == client]
     main = places[places["main"].fillna(False).astype(bool)]
     place = _first(main if len(main) else places)
-    units = log.sets.loc[log.sets["client"] == client, "unit"]
-    usual_unit = "lb" if (units == "lb").sum() > 0.5 * max(len(units), 1) else "kg"
+    units = log.sets.loc[log.sets["client"] == client, "unit"].dropna()
+    usual_unit = "lb" if (units == "lb").sum() > 0.5 * len(units) else "kg"
     level = _whole(row, "pain_level")
     return ClientSettings(
         client=client,

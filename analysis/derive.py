@@ -81,7 +81,8 @@ def derive_sets(log: TrainingLog, client: str, *, as_of: dt.date | None = None) 
         variant=sets["variant"].fillna(STANDARD_VARIANT),
         kind=sets["kind"].fillna("working"),
         works=sets["side"],
-        load_kg=_load_kg(sets),
+        load_basis=_load_basis(sets, log.exercises),
+        load_kg=_load_kg(sets, settings.unit),
     )
     sets = sets.assign(
         load_term_kg=_load_term_kg(sets, settings),
@@ -114,12 +115,12 @@ def load_step_kg(log: TrainingLog, client: str, exercise: str) -> float | None:
     float or None
         From exercises.csv; else the smallest gap between loads seen twice or more; None where neither tells.
     """
+    unit = client_settings(log, client).unit
     listed = log.exercises[log.exercises["exercise"] == exercise]
     if len(listed) and not pd.isna(listed["load_step"].iloc[0]):
-        factor = KG_PER_LB if listed["unit"].iloc[0] == "lb" else 1.0
-        return float(listed["load_step"].iloc[0] * factor)
+        return float(_kilograms(listed["load_step"], listed["unit"], unit).iloc[0])
     mine = log.sets[(log.sets["client"] == client) & (log.sets["exercise"] == exercise)]
-    loads = np.sort(_load_kg(mine).dropna().round(6).unique())
+    loads = np.sort(_load_kg(mine, unit).dropna().round(6).unique())
     gaps, counts = np.unique(np.diff(loads).round(4), return_counts=True)
     often = gaps[counts >= 2]
     return float(often[0]) if often.size else None
@@ -129,13 +130,30 @@ def _session_key(sets: pd.DataFrame) -> pd.Series:
     return sets.groupby(["date", "session"], sort=True).ngroup().astype("int64")
 
 
-def _load_kg(sets: pd.DataFrame) -> pd.Series:
-    return sets["load"].where(sets["unit"] != "lb", sets["load"] * KG_PER_LB)
+def _load_kg(sets: pd.DataFrame, own_unit: str) -> pd.Series:
+    return _kilograms(sets["load"], sets["unit"], own_unit)
+
+
+def _kilograms(load: pd.Series, unit: pd.Series, own_unit: str) -> pd.Series:
+    """Loads in kilograms; a blank unit is the client's own."""
+    return load.where(unit.fillna(own_unit) != "lb", load * KG_PER_LB)
+
+
+def _load_basis(sets: pd.DataFrame, exercises: pd.DataFrame) -> pd.Series:
+    """Basis of each load; a blank is that of the variant's other sets, of exercises.csv, a band if named, or total."""
+    by = [sets["exercise"], sets["variant"].fillna(STANDARD_VARIANT)]
+    of_variant = sets["load_basis"].groupby(by, sort=False).transform("first")
+    listed = exercises.drop_duplicates("exercise").set_index("exercise")["load_basis"]
+    of_exercise = sets["exercise"].map(listed)
+    otherwise = pd.Series("total", index=sets.index, dtype="str").mask(
+        sets["band"].notna() & sets["load"].isna(), "band"
+    )
+    return sets["load_basis"].fillna(of_variant).fillna(of_exercise).fillna(otherwise)
 
 
 def _load_term_kg(sets: pd.DataFrame, settings: ClientSettings) -> pd.Series:
     """The load the model uses, blank where there is none."""
-    basis = sets["load_basis"].fillna("total")
+    basis = sets["load_basis"]
     bodyweight = basis == "bodyweight"
     whole = np.nan if settings.bodyweight_kg is None else settings.bodyweight_kg
     term = sets["load_kg"].where(~bodyweight, whole + sets["load_kg"].fillna(0.0))

@@ -92,7 +92,7 @@ def read_log_text(path: Path, prefix: str = "") -> LogText:
     LogText
     """
     if path.is_dir():
-        return _folder_text(path, prefix)
+        return _folder_text(path, prefix) if _table_files(path) else _no_log(path, prefix)
     if path.suffix.casefold() == _WORKBOOK:
         return _workbook_text(path, prefix)
     stem, shown = path.stem.casefold(), f"{prefix}{path.name}"
@@ -101,6 +101,13 @@ def read_log_text(path: Path, prefix: str = "") -> LogText:
             tables={}, problems=(_no_sets_file(shown, "this file goes beside sets.csv"),), remarks=()
         )
     return LogText(tables={"sets": read_csv_table(path, TABLES["sets"], shown)}, problems=(), remarks=())
+
+
+def _no_log(path: Path, prefix: str) -> LogText:
+    """A folder without a log of its own; says which logs are in it."""
+    names = [child.name for child in find_logs(path)]
+    what = f"this folder holds several logs, {', '.join(names)}" if names else "there is no such file"
+    return LogText(tables={}, problems=(_no_sets_file(f"{prefix}sets.csv", what),), remarks=())
 
 
 def _folder_text(path: Path, prefix: str) -> LogText:
