@@ -41,11 +41,20 @@ class MonthEvent:
 def logged_events(log: TrainingLog, client: str, first: dt.date, last: dt.date) -> tuple[MonthEvent, ...]:
     """Events of ``events.csv`` between two days, both inclusive."""
     events = log.events
-    mine = events[(events["client"] == client) & (events["date"] >= pd.Timestamp(first))
-                  & (events["date"] <= pd.Timestamp(last))]
-    return tuple(MonthEvent(day=row.date.date(), kind="logged", event=str(row.event),
-                            note=None if pd.isna(row.note) else str(row.note))
-                 for row in mine.itertuples(index=False))
+    mine = events[
+        (events["client"] == client)
+        & (events["date"] >= pd.Timestamp(first))
+        & (events["date"] <= pd.Timestamp(last))
+    ]
+    return tuple(
+        MonthEvent(
+            day=row.date.date(),
+            kind="logged",
+            event=str(row.event),
+            note=None if pd.isna(row.note) else str(row.note),
+        )
+        for row in mine.itertuples(index=False)
+    )
 
 
 def made_changes(sets: pd.DataFrame, key: LineKey, first: dt.date, last: dt.date) -> tuple[MonthEvent, ...]:
@@ -65,10 +74,19 @@ def made_changes(sets: pd.DataFrame, key: LineKey, first: dt.date, last: dt.date
     tuple of MonthEvent
         Oldest first. Of the loads only the heaviest one reached in the time, on its first day.
     """
-    mine = sets[(sets["exercise"] == key.exercise) & (sets["works"] == key.works) & (sets["kind"] != "warm-up")]
-    return tuple(sorted([*_heaviest(mine[mine["variant"] == key.variant], first, last),
-                         *_lowering(mine[mine["variant"] == key.variant], first, last),
-                         *_variants(mine, first, last)], key=lambda one: one.day))
+    mine = sets[
+        (sets["exercise"] == key.exercise) & (sets["works"] == key.works) & (sets["kind"] != "warm-up")
+    ]
+    return tuple(
+        sorted(
+            [
+                *_heaviest(mine[mine["variant"] == key.variant], first, last),
+                *_lowering(mine[mine["variant"] == key.variant], first, last),
+                *_variants(mine, first, last),
+            ],
+            key=lambda one: one.day,
+        )
+    )
 
 
 def _heaviest(sets: pd.DataFrame, first: dt.date, last: dt.date) -> list[MonthEvent]:
@@ -85,14 +103,21 @@ def _heaviest(sets: pd.DataFrame, first: dt.date, last: dt.date) -> list[MonthEv
 def _lowering(sets: pd.DataFrame, first: dt.date, last: dt.date) -> list[MonthEvent]:
     by_day = sets.dropna(subset=["lowering_s"]).groupby("date")["lowering_s"].median()
     steps = by_day.diff()
-    return [MonthEvent(day=day.date(), kind="lowering", value=float(by_day[day]), before=float(by_day[day] - step))
-            for day, step in steps.items()
-            if abs(step) >= SLOWER_S and first <= day.date() <= last]
+    return [
+        MonthEvent(
+            day=day.date(), kind="lowering", value=float(by_day[day]), before=float(by_day[day] - step)
+        )
+        for day, step in steps.items()
+        if abs(step) >= SLOWER_S and first <= day.date() <= last
+    ]
 
 
 def _variants(sets: pd.DataFrame, first: dt.date, last: dt.date) -> list[MonthEvent]:
     begun = sets.groupby("variant")["date"].min()
     if begun.empty:
         return []
-    return [MonthEvent(day=day.date(), kind="variant", event=str(variant)) for variant, day in begun.items()
-            if first <= day.date() <= last and day > begun.min()]
+    return [
+        MonthEvent(day=day.date(), kind="variant", event=str(variant))
+        for variant, day in begun.items()
+        if first <= day.date() <= last and day > begun.min()
+    ]

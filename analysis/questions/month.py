@@ -102,9 +102,17 @@ class Month:
     events: tuple[MonthEvent, ...]
 
 
-def month_summary(log: TrainingLog, client: str, *, month: str | None = None, as_of: dt.date | None = None,
-                  exercise: str | None = None, variant: str | None = None, side: str | None = None,
-                  works: str | None = None) -> Month:
+def month_summary(
+    log: TrainingLog,
+    client: str,
+    *,
+    month: str | None = None,
+    as_of: dt.date | None = None,
+    exercise: str | None = None,
+    variant: str | None = None,
+    side: str | None = None,
+    works: str | None = None,
+) -> Month:
     """What happened in one month, and one line of it to draw.
 
     Parameters
@@ -148,15 +156,27 @@ def month_summary(log: TrainingLog, client: str, *, month: str | None = None, as
     changes = made_changes(sets, key, first, last) if key is not None else ()
     painful = len(asked[asked["hurt"]].drop_duplicates(["session_key", "set"]))
     return Month(
-        client=client, month=chosen, first_day=first, last_day=last,
+        client=client,
+        month=chosen,
+        first_day=first,
+        last_day=last,
         months=tuple(sorted({f"{day:%Y-%m}" for day in sets["date"]})),
-        pain_level=settings.pain_level, unit=settings.unit,
-        n_sessions=int(in_month["session_key"].nunique()), n_sets=len(in_month),
-        n_asked=int(in_month["asked"].sum()), n_painful=painful,
-        keys=keys, key=key, load_basis=str(bases.iloc[-1]) if len(bases) else None,
-        sessions=_sessions(shown), quiet_twice_kg=_quiet_twice(shown), quiet_twice_before_kg=_quiet_twice(before),
-        mornings=here, flares=tuple(one.day for one in here if one.flare_begins),
-        events=tuple(sorted([*logged_events(log, client, first, last), *changes], key=lambda one: one.day)))
+        pain_level=settings.pain_level,
+        unit=settings.unit,
+        n_sessions=int(in_month["session_key"].nunique()),
+        n_sets=len(in_month),
+        n_asked=int(in_month["asked"].sum()),
+        n_painful=painful,
+        keys=keys,
+        key=key,
+        load_basis=str(bases.iloc[-1]) if len(bases) else None,
+        sessions=_sessions(shown),
+        quiet_twice_kg=_quiet_twice(shown),
+        quiet_twice_before_kg=_quiet_twice(before),
+        mornings=here,
+        flares=tuple(one.day for one in here if one.flare_begins),
+        events=tuple(sorted([*logged_events(log, client, first, last), *changes], key=lambda one: one.day)),
+    )
 
 
 def _ends(month: str) -> tuple[dt.date, dt.date]:
@@ -180,27 +200,41 @@ def _keys(asked: pd.DataFrame) -> tuple[LineKey, ...]:
         (-int(group["hurt"].sum()), -len(group), name)
         for name, group in asked.groupby(["exercise", "variant", "asked_side", "works"], sort=True)
     ]
-    return tuple(LineKey(exercise=name[0], variant=name[1], side=name[2], works=name[3])
-                 for _, _, name in sorted(counts))
+    return tuple(
+        LineKey(exercise=name[0], variant=name[1], side=name[2], works=name[3])
+        for _, _, name in sorted(counts)
+    )
 
 
-def _fits(key: LineKey, exercise: str | None, variant: str | None, side: str | None, works: str | None) -> bool:
+def _fits(
+    key: LineKey, exercise: str | None, variant: str | None, side: str | None, works: str | None
+) -> bool:
     wanted = ((exercise, key.exercise), (variant, key.variant), (side, key.side), (works, key.works))
     return all(asked is None or asked == has for asked, has in wanted)
 
 
 def _is_line(seen: pd.DataFrame, key: LineKey) -> pd.Series:
-    return ((seen["exercise"] == key.exercise) & (seen["variant"] == key.variant)
-            & (seen["asked_side"] == key.side) & (seen["works"] == key.works))
+    return (
+        (seen["exercise"] == key.exercise)
+        & (seen["variant"] == key.variant)
+        & (seen["asked_side"] == key.side)
+        & (seen["works"] == key.works)
+    )
 
 
 def _sessions(shown: pd.DataFrame) -> tuple[SessionPain, ...]:
     return tuple(
-        SessionPain(day=group["date"].iloc[0].date(), session=int(group["session"].iloc[0]), n_asked=len(group),
-                    n_painful=int(group["hurt"].sum()), worst=int(group["pain_low"].max()),
-                    median=float(group["pain_low"].median()),
-                    heaviest_kg=None if group["load_term_kg"].isna().all() else float(group["load_term_kg"].max()))
-        for _, group in shown.groupby("session_key", sort=True))
+        SessionPain(
+            day=group["date"].iloc[0].date(),
+            session=int(group["session"].iloc[0]),
+            n_asked=len(group),
+            n_painful=int(group["hurt"].sum()),
+            worst=int(group["pain_low"].max()),
+            median=float(group["pain_low"].median()),
+            heaviest_kg=None if group["load_term_kg"].isna().all() else float(group["load_term_kg"].max()),
+        )
+        for _, group in shown.groupby("session_key", sort=True)
+    )
 
 
 def _quiet_twice(shown: pd.DataFrame) -> float | None:

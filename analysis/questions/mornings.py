@@ -61,14 +61,26 @@ def mornings(log: TrainingLog, client: str, *, as_of: dt.date | None = None) -> 
         days = days[days["date"] <= pd.Timestamp(as_of)]
     scores = {day.date(): int(pain) for day, pain in days.groupby("date")["pain_morning"].max().items()}
     usual = {day: _usual(scores, day) for day in scores}
-    up = {day for day, pain in scores.items() if (known := usual[day]) is not None and pain >= known + UP_POINTS}
+    up = {
+        day for day, pain in scores.items() if (known := usual[day]) is not None and pain >= known + UP_POINTS
+    }
     one = dt.timedelta(days=1)
     return tuple(
-        Morning(day=day, pain=scores[day], usual=usual[day], up=day in up,
-                flare_begins=day in up and day + one in up and day - one not in up)
-        for day in sorted(scores))
+        Morning(
+            day=day,
+            pain=scores[day],
+            usual=usual[day],
+            up=day in up,
+            flare_begins=day in up and day + one in up and day - one not in up,
+        )
+        for day in sorted(scores)
+    )
 
 
 def _usual(scores: dict[dt.date, int], day: dt.date) -> float | None:
-    before = [pain for back in range(1, USUAL_DAYS + 1) if (pain := scores.get(day - dt.timedelta(days=back))) is not None]
+    before = [
+        pain
+        for back in range(1, USUAL_DAYS + 1)
+        if (pain := scores.get(day - dt.timedelta(days=back))) is not None
+    ]
     return float(median(before)) if len(before) >= FEWEST_MORNINGS else None

@@ -44,7 +44,9 @@ class SeenSet:
     source_row: int | None
 
 
-def sets_of_line(log: TrainingLog, client: str, key: LineKey, *, as_of: dt.date | None = None) -> tuple[SeenSet, ...]:
+def sets_of_line(
+    log: TrainingLog, client: str, key: LineKey, *, as_of: dt.date | None = None
+) -> tuple[SeenSet, ...]:
     """Asked sets of one exercise, variant, side that hurts and side that works.
 
     Parameters

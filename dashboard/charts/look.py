@@ -26,10 +26,22 @@ class Look:
     sides: dict[str, str]
 
 
-LIGHT = Look(ink="#1b1b1b", soft="#595959", grid="#e2e2e2", shade="#efefef", paper="#ffffff",
-             sides={"left": "#0072B2", "right": "#D55E00", "midline": "#007A5A"})
-DARK = Look(ink="#f2f2f2", soft="#b8bcc4", grid="#2b303b", shade="#1d222c", paper="#0e1117",
-            sides={"left": "#56B4E9", "right": "#E69F00", "midline": "#2FBF9B"})
+LIGHT = Look(
+    ink="#1b1b1b",
+    soft="#595959",
+    grid="#e2e2e2",
+    shade="#efefef",
+    paper="#ffffff",
+    sides={"left": "#0072B2", "right": "#D55E00", "midline": "#007A5A"},
+)
+DARK = Look(
+    ink="#f2f2f2",
+    soft="#b8bcc4",
+    grid="#2b303b",
+    shade="#1d222c",
+    paper="#0e1117",
+    sides={"left": "#56B4E9", "right": "#E69F00", "midline": "#2FBF9B"},
+)
 
 
 def look(dark: bool) -> Look:
@@ -37,17 +49,35 @@ def look(dark: bool) -> Look:
     return DARK if dark else LIGHT
 
 
-def finished(chart: alt.LayerChart, colours: Look, *, height: int, description: str,
-             padding: dict[str, int] | None = None) -> alt.LayerChart:
+def finished(
+    chart: alt.LayerChart,
+    colours: Look,
+    *,
+    height: int,
+    description: str,
+    padding: dict[str, int] | None = None,
+) -> alt.LayerChart:
     """Chart with its size, its one description for those who hear it, and no frame."""
     return (
-        chart.properties(height=height, width="container", description=description, background="transparent",
-                         padding=padding or {"left": 2, "right": 4, "top": 26, "bottom": 4},
-                         autosize=alt.AutoSizeParams(type="fit", contains="padding"))
+        chart.properties(
+            height=height,
+            width="container",
+            description=description,
+            background="transparent",
+            padding=padding or {"left": 2, "right": 4, "top": 26, "bottom": 4},
+            autosize=alt.AutoSizeParams(type="fit", contains="padding"),
+        )
         .configure(font=FONT)
         .configure_view(stroke=None, clip=False)
         .configure_mark(aria=False)
-        .configure_axis(aria=False, labelColor=colours.ink, titleColor=colours.ink, labelFontSize=LABEL,
-                        domainColor=colours.soft, gridColor=colours.grid, tickColor=colours.soft)
+        .configure_axis(
+            aria=False,
+            labelColor=colours.ink,
+            titleColor=colours.ink,
+            labelFontSize=LABEL,
+            domainColor=colours.soft,
+            gridColor=colours.grid,
+            tickColor=colours.soft,
+        )
         .configure_text(color=colours.ink, fontSize=LABEL)
     )

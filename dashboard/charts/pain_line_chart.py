@@ -22,9 +22,16 @@ RIGHT = {False: (0.67, 0.92), True: (0.64, 0.86)}
 SHORTEST_DAYS = 27
 
 
-def pain_line_chart(row: LineRow, *, sets: Sequence[SeenSet], weeks: Sequence[LineWeek],
-                    curve: Sequence[ChanceAtLoad], as_of: dt.date, description: str,
-                    dark: bool = False) -> alt.LayerChart | None:
+def pain_line_chart(
+    row: LineRow,
+    *,
+    sets: Sequence[SeenSet],
+    weeks: Sequence[LineWeek],
+    curve: Sequence[ChanceAtLoad],
+    as_of: dt.date,
+    description: str,
+    dark: bool = False,
+) -> alt.LayerChart | None:
     """Two panels on one load axis: what was done and felt, and the chance of pain at each load.
 
     Parameters
@@ -59,12 +66,20 @@ def pain_line_chart(row: LineRow, *, sets: Sequence[SeenSet], weeks: Sequence[Li
     layers: list[alt.Chart] = []
     for form in FORMS:
         left, right = _panels(form, first, as_of)
-        layers.append(grid_layer(scale, form=form, end=right.end if curve else left.end, axis=axis, colours=colours))
+        layers.append(
+            grid_layer(scale, form=form, end=right.end if curve else left.end, axis=axis, colours=colours)
+        )
         if curve:
-            layers += chance_layers(row, curve, scale, form=form, left=left, right=right, axis=axis, colours=colours)
+            layers += chance_layers(
+                row, curve, scale, form=form, left=left, right=right, axis=axis, colours=colours
+            )
         layers += sets_layers(row, sets, weeks, scale, form=form, panel=left, axis=axis, colours=colours)
-        layers += seen_layers(row, sets, scale, form=form, right=right, axis=axis, colours=colours, bold=not curve)
-        layers += _titles(row, scale, form=form, left=left, right=right, axis=axis, has_curve=bool(curve), dark=dark)
+        layers += seen_layers(
+            row, sets, scale, form=form, right=right, axis=axis, colours=colours, bold=not curve
+        )
+        layers += _titles(
+            row, scale, form=form, left=left, right=right, axis=axis, has_curve=bool(curve), dark=dark
+        )
     return finished(alt.layer(*layers), colours, height=HEIGHT, description=description)
 
 
@@ -92,13 +107,23 @@ def _axis(first: dt.date, last: dt.date, *, has_curve: bool, dark: bool) -> alt.
     return share_axis(labels[False], labels[True], look(dark))
 
 
-def _titles(row: LineRow, scale: LoadScale, *, form: Form, left: Panel, right: Panel, axis: alt.Axis,
-            has_curve: bool, dark: bool) -> list[alt.Chart]:
+def _titles(
+    row: LineRow,
+    scale: LoadScale,
+    *,
+    form: Form,
+    left: Panel,
+    right: Panel,
+    axis: alt.Axis,
+    has_curve: bool,
+    dark: bool,
+) -> list[alt.Chart]:
     colours = look(dark)
     per_hand = " in each hand" if row.tried.load_basis == "per hand" and not form.narrow else ""
     texts = [{"x": 0.0, "text": f"Sets, {row.tried.unit}{per_hand}"}]
     if has_curve:
         texts.append({"x": right.start, "text": "Hurt, of 10" if form.narrow else "Would hurt, of 10 sets"})
-    base = chart_of(texts, form).mark_text(align="left", baseline="bottom", fontWeight="bold", fontSize=LABEL,
-                                           color=colours.ink, dx=0)
+    base = chart_of(texts, form).mark_text(
+        align="left", baseline="bottom", fontWeight="bold", fontSize=LABEL, color=colours.ink, dx=0
+    )
     return [base.encode(x=x_share(axis), y=alt.value(-10), text="text:N")]

@@ -9,6 +9,8 @@ from analysis.results import LineRow, PainLine
 from dashboard.charts.panels import round_ticks
 from dashboard.wording.numbers import in_unit
 
+CURVE_POINTS = 60
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LoadScale:
@@ -40,9 +42,14 @@ def load_scale(row: LineRow) -> LoadScale | None:
     if line is not None:
         top = max(top, min(line + step, heaviest + 3.5 * step))
     low, high = max(bottom, 0.0), top
-    return LoadScale(low=low, high=high, ticks=tuple(round_ticks(low, high, most=8)), step=step,
-                     lightest=_recent(tried.lightest_kg, tried.unit, lightest),
-                     heaviest=_recent(tried.heaviest_kg, tried.unit, heaviest))
+    return LoadScale(
+        low=low,
+        high=high,
+        ticks=tuple(round_ticks(low, high, most=8)),
+        step=step,
+        lightest=_recent(tried.lightest_kg, tried.unit, lightest),
+        heaviest=_recent(tried.heaviest_kg, tried.unit, heaviest),
+    )
 
 
 def stated_line(row: LineRow, unit: str) -> float | None:
@@ -51,6 +58,18 @@ def stated_line(row: LineRow, unit: str) -> float | None:
     if isinstance(answer, PainLine) and answer.status == "reached" and answer.load_kg is not None:
         return in_unit(answer.load_kg, unit)
     return None
+
+
+def curve_loads_kg(row: LineRow) -> tuple[float, ...]:
+    """Loads at which the curve of the right panel is asked for; none without an axis or a line."""
+    scale = load_scale(row)
+    if scale is None or not isinstance(row.answer, PainLine) or row.answer.status == "no_load":
+        return ()
+    kg_per_unit = 1 / in_unit(1.0, row.tried.unit)
+    low = max(scale.low, scale.high * 0.02)
+    return tuple(
+        (low + (scale.high - low) * index / (CURVE_POINTS - 1)) * kg_per_unit for index in range(CURVE_POINTS)
+    )
 
 
 def _recent(load_kg: float | None, unit: str, otherwise: float) -> float:

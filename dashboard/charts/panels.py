@@ -60,14 +60,23 @@ def chart_of(rows: Sequence[Row], form: Form) -> alt.Chart:
     return form.keep(alt.Chart(alt.Data(values=list(rows))))
 
 
-def share_axis(wide: Sequence[tuple[float, str]], narrow: Sequence[tuple[float, str]], colours: Look) -> alt.Axis:
+def share_axis(
+    wide: Sequence[tuple[float, str]], narrow: Sequence[tuple[float, str]], colours: Look
+) -> alt.Axis:
     """One x axis for both forms: labels at positions given as shares, each shown in its own form only."""
     positions = sorted({round(position, 4) for position, _ in [*wide, *narrow]})
-    expression = (
-        f"width<{NARROW_BELOW} ? ({_dictionary(narrow)}) : ({_dictionary(wide)})"
+    expression = f"width<{NARROW_BELOW} ? ({_dictionary(narrow)}) : ({_dictionary(wide)})"
+    return alt.Axis(
+        values=positions,
+        labelExpr=expression,
+        ticks=False,
+        labelOverlap=False,
+        domain=False,
+        grid=False,
+        title=None,
+        labelColor=colours.ink,
+        labelPadding=6,
     )
-    return alt.Axis(values=positions, labelExpr=expression, ticks=False, labelOverlap=False, domain=False, grid=False,
-                    title=None, labelColor=colours.ink, labelPadding=6)
 
 
 def _dictionary(labels: Sequence[tuple[float, str]]) -> str:

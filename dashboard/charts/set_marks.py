@@ -66,8 +66,13 @@ def marks_for(sets: Sequence[SeenSet], *, unit: str, panel_px: float, narrow: bo
         Whether the page is a phone's.
     """
     shown = [
-        _Shown(day=one.day, load=round(in_unit(one.load_kg, unit), 2), pain=one.pain, hurt=one.hurt,
-               words=_set_words(one, one.load_kg, unit))
+        _Shown(
+            day=one.day,
+            load=round(in_unit(one.load_kg, unit), 2),
+            pain=one.pain,
+            hurt=one.hurt,
+            words=_set_words(one, one.load_kg, unit),
+        )
         for one in sets
         if one.load_kg is not None
     ]
@@ -99,17 +104,30 @@ def _by_day(sets: Sequence[_Shown], *, worst_only: bool) -> tuple[Mark, ...]:
         shown = [worst] if worst_only else members
         last_hurt = max((order for order, one in enumerate(shown) if one.hurt), default=-1)
         for order, one in enumerate(shown):
-            marks.append(Mark(
-                day=day, load=load, hurt=one.hurt, score=worst.pain if order == last_hurt else None, order=order,
-                of=len(shown), area=1.0, n_sets=len(members) if worst_only else 1,
-                n_painful=painful if worst_only else int(one.hurt),
-                words=f"{painful} of {len(members)} hurt, worst {worst.pain}" if worst_only else one.words))
+            marks.append(
+                Mark(
+                    day=day,
+                    load=load,
+                    hurt=one.hurt,
+                    score=worst.pain if order == last_hurt else None,
+                    order=order,
+                    of=len(shown),
+                    area=1.0,
+                    n_sets=len(members) if worst_only else 1,
+                    n_painful=painful if worst_only else int(one.hurt),
+                    words=f"{painful} of {len(members)} hurt, worst {worst.pain}"
+                    if worst_only
+                    else one.words,
+                )
+            )
     return tuple(marks)
 
 
 def _by_weeks(sets: Sequence[_Shown], days: Sequence[dt.date], panel_px: float) -> tuple[Mark, ...]:
     last, span = days[-1], (days[-1] - days[0]).days + 1
-    weeks = next((number for number in (1, 2, 4) if panel_px / math.ceil(span / (7 * number)) >= CROWDED_MARK_PX), 4)
+    weeks = next(
+        (number for number in (1, 2, 4) if panel_px / math.ceil(span / (7 * number)) >= CROWDED_MARK_PX), 4
+    )
     groups: dict[tuple[int, float], list[_Shown]] = defaultdict(list)
     for one in sets:
         groups[((last - one.day).days // (7 * weeks), one.load)].append(one)
@@ -119,7 +137,18 @@ def _by_weeks(sets: Sequence[_Shown], days: Sequence[dt.date], panel_px: float) 
         painful = sum(one.hurt for one in members)
         middle = last - dt.timedelta(days=min(block * 7 * weeks + 7 * weeks // 2, (last - days[0]).days))
         worst = max(one.pain for one in members)
-        marks.append(Mark(day=middle if block else max(middle, members[-1].day), load=load, hurt=painful > 0, score=None,
-                          order=0, of=1, area=painful / most if painful else 0.35, n_sets=len(members),
-                          n_painful=painful, words=f"{painful} of {len(members)} hurt, worst {worst}"))
+        marks.append(
+            Mark(
+                day=middle if block else max(middle, members[-1].day),
+                load=load,
+                hurt=painful > 0,
+                score=None,
+                order=0,
+                of=1,
+                area=painful / most if painful else 0.35,
+                n_sets=len(members),
+                n_painful=painful,
+                words=f"{painful} of {len(members)} hurt, worst {worst}",
+            )
+        )
     return tuple(marks)

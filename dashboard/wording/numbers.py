@@ -87,12 +87,18 @@ def equipment_above(load_kg: float, tried_kg: Iterable[float], step_kg: float | 
     return min([step_up, *above])
 
 
-def between_words(load_kg: float, tried_kg: Iterable[float], step_kg: float | None, unit: str, basis: str) -> str | None:
+def between_words(
+    load_kg: float, tried_kg: Iterable[float], step_kg: float | None, unit: str, basis: str
+) -> str | None:
     """Where a load falls on the equipment: ``between the 12s and the 14s``; None where it cannot be told."""
     tried = tuple(tried_kg)
     low = equipment_below(load_kg, tried, step_kg)
     high = equipment_above(load_kg, tried, step_kg)
-    if high is None or low > load_kg + _NEARLY or (not any(load <= load_kg + _NEARLY for load in tried) and step_kg is None):
+    if (
+        high is None
+        or low > load_kg + _NEARLY
+        or (not any(load <= load_kg + _NEARLY for load in tried) and step_kg is None)
+    ):
         return None
     if basis == "per hand":
         if abs(low - load_kg) <= _NEARLY:

@@ -61,8 +61,10 @@ def answer_words(row: LineRow) -> tuple[str, ...]:
             lightest = answer.tried.lightest_kg
             if lightest is None:
                 return ("hurts at everything tried",)
-            return (f"hurts at everything tried, from {load_words(lightest, answer.tried.unit)}{where}",
-                    f"hurts at all tried, from {load_words(lightest, answer.tried.unit)}")
+            return (
+                f"hurts at everything tried, from {load_words(lightest, answer.tried.unit)}{where}",
+                f"hurts at all tried, from {load_words(lightest, answer.tried.unit)}",
+            )
         case "no_load":
             return _by_condition(answer)
         case _:
@@ -108,14 +110,21 @@ def evidence_words(row: LineRow) -> str:
     if seen := seen_around(tried, answer.load_kg if answer.status == "reached" else None):
         parts.append(f"{seen}.")
     if answer.status == "reached" and answer.load_kg is not None:
-        place = between_words(answer.load_kg, [load.load_kg for load in tried.loads], tried.load_step_kg, tried.unit,
-                              tried.load_basis)
+        place = between_words(
+            answer.load_kg,
+            [load.load_kg for load in tried.loads],
+            tried.load_step_kg,
+            tried.unit,
+            tried.load_basis,
+        )
         if place:
             parts.append(f"The line falls {place}.")
     if setting := setting_words(answer.at):
         parts.append(f"At {setting}.")
-    parts.append(f"{counted(tried.n_asked, 'set')} asked in {counted(tried.n_sessions, 'session')},"
-                 f" {tried.n_painful} hurt at {answer.level} or more.")
+    parts.append(
+        f"{counted(tried.n_asked, 'set')} asked in {counted(tried.n_sessions, 'session')},"
+        f" {tried.n_painful} hurt at {answer.level} or more."
+    )
     return " ".join(parts)
 
 
@@ -141,8 +150,10 @@ def seen_around(tried: Tried, line_kg: float | None) -> str:
         above = next((load for load in asked if load.load_kg > line_kg + _NEARLY), None)
     parts = []
     if below is not None:
-        parts.append(f"quiet {below.n_asked - below.n_painful} of {below.n_asked} at"
-                     f" {load_words(below.load_kg, tried.unit)}")
+        parts.append(
+            f"quiet {below.n_asked - below.n_painful} of {below.n_asked} at"
+            f" {load_words(below.load_kg, tried.unit)}"
+        )
     if above is not None:
         parts.append(f"hurt {above.n_painful} of {above.n_asked} at {load_words(above.load_kg, tried.unit)}")
     return _capital(", ".join(parts))
@@ -152,8 +163,10 @@ def chance_sentence(chance: ChanceAtLoad, *, where: str, unit: str) -> str:
     """``At the last load, 12 kg: of 10 sets like this one, about 1 would hurt (1 to 2).``"""
     count = of_ten(chance.chance)
     about = "" if count == "fewer than 1" else "about "
-    return (f"{where}, {load_words(chance.load_kg, unit)}: of 10 sets like this one, {about}{count} would hurt"
-            f" ({of_ten_range(chance.low, chance.high)}).")
+    return (
+        f"{where}, {load_words(chance.load_kg, unit)}: of 10 sets like this one, {about}{count} would hurt"
+        f" ({of_ten_range(chance.low, chance.high)})."
+    )
 
 
 def chance_sentences(answer: PainLine) -> tuple[str, ...]:
@@ -167,9 +180,18 @@ def chance_sentences(answer: PainLine) -> tuple[str, ...]:
     return tuple(sentences)
 
 
+def chart_words(row: LineRow) -> str:
+    """The chart in words, for those who hear it."""
+    seen = ", ".join(tried_words(row.tried.loads, row.tried.unit))
+    return f"{line_name(row.key)}: {answer_words(row)[0]}. Sets over dates at the left, chance of pain at the right. {seen}."
+
+
 def tried_words(loads: Sequence[TriedLoad], unit: str) -> tuple[str, ...]:
     """Per load what was seen, heaviest first: ``14 kg: 2 of 3 hurt``."""
-    return tuple(f"{load_words(load.load_kg, unit)}: {load.n_painful} of {load.n_asked} hurt" for load in reversed(loads))
+    return tuple(
+        f"{load_words(load.load_kg, unit)}: {load.n_painful} of {load.n_asked} hurt"
+        for load in reversed(loads)
+    )
 
 
 def _painful_words(load: TriedLoad, unit: str) -> str:

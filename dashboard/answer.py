@@ -1,0 +1,91 @@
+"""How an answer stands on a page: name, sentence, evidence, chart, table, the fold; all text escaped (layer: views)."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import altair as alt
+import streamlit as st
+
+from analysis.results import Problem, Remark
+from dashboard.wording.escape import esc
+from dashboard.wording.method import CAUTION
+
+
+def title(sentence: str, evidence: str = "", *, above: str = "") -> None:
+    """Heading of a page: what it is about, the answer as a sentence, what stands behind it."""
+    if above:
+        st.caption(esc(above))
+    st.header(esc(sentence), anchor=False)
+    if evidence:
+        st.markdown(esc(evidence))
+
+
+def sentences(texts: Sequence[str]) -> None:
+    """Plain sentences, one a line."""
+    for text in texts:
+        st.markdown(esc(text))
+
+
+def listed(texts: Sequence[str]) -> None:
+    """Sentences as a list."""
+    st.markdown("\n".join(f"- {esc(text)}" for text in texts))
+
+
+def chart(drawn: alt.LayerChart | None) -> None:
+    """A chart in its own colours, as wide as the page."""
+    if drawn is not None:
+        st.altair_chart(drawn, theme=None, width="stretch")
+
+
+def is_dark() -> bool:
+    """Whether the page is shown on a dark ground."""
+    return st.context.theme.type == "dark"
+
+
+def fold(label: str, paragraphs: Sequence[str]) -> None:
+    """Folded paragraphs."""
+    with st.expander(label):
+        for text in paragraphs:
+            st.markdown(esc(text))
+
+
+def caution() -> None:
+    """What these records are not, at the foot of every answer."""
+    st.caption(esc(CAUTION))
+
+
+def problem_table(problems: Sequence[Problem | Remark], *, name: str) -> None:
+    """Problems or remarks as a table: where, what, how to mend. Cells are plain text by themselves."""
+    st.dataframe(
+        [
+            {
+                "file": one.file,
+                "row": one.row,
+                "column": one.column or "",
+                "value": one.value or "",
+                "what": one.what,
+                "how to mend": one.mend,
+            }
+            for one in problems
+        ],
+        hide_index=True,
+        key=name,
+        height="content" if len(problems) < 12 else 440,
+        column_config={
+            "what": st.column_config.TextColumn(width="large"),
+            "how to mend": st.column_config.TextColumn(width="large"),
+        },
+    )
+
+
+def nothing_open(folder: str) -> None:
+    """The page without any log."""
+    title("No log is open", f"There is no log in {folder}.")
+    sentences(
+        (
+            "A log is a folder of CSV files, one row a set; sets.csv is enough to begin. Or one workbook with the same"
+            " sheet names.",
+            "Choose a folder or upload files on the Log page. The samples folder that comes with Ebbline shows the form.",
+        )
+    )

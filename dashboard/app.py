@@ -1,0 +1,21 @@
+"""Entry of the dashboard: the page's frame and its menu, nothing else (layer: app)."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import streamlit as st
+
+ICON = Path(__file__).parent / "icon.png"
+
+st.set_page_config(page_title="Ebbline", page_icon=str(ICON), layout="wide")
+page = st.navigation(
+    [
+        st.Page("views/clients.py", title="Clients", default=True),
+        st.Page("views/month.py", title="Review: Month", url_path="month"),
+        st.Page("views/pain_line.py", title="Review: Pain line", url_path="pain_line"),
+        st.Page("views/log.py", title="Log", url_path="log"),
+    ],
+    position="top",
+)
+page.run()

@@ -1,0 +1,74 @@
+"""Which logs are open in this browser tab: a folder of this machine, or files in memory (layer: controls)."""
+
+from __future__ import annotations
+
+import os
+from pathlib import Path
+
+import streamlit as st
+
+from analysis.log import find_logs
+from dashboard import compute
+from dashboard.compute import OWNER, OpenClient
+from dashboard.samples import samples_folder
+from dashboard.store.source import ClientRef, LogSource
+from dashboard.store.uploads import UploadedSource
+
+FOLDER = "logs_folder"
+UPLOADED = "logs_uploaded"
+FROM_ENVIRONMENT = "EBBLINE_LOGS"
+
+
+def open_folder() -> Path:
+    """Folder whose logs are shown: the one chosen here, else the one given at the start, else the samples."""
+    chosen = st.session_state.get(FOLDER) or os.environ.get(FROM_ENVIRONMENT)
+    return Path(chosen).expanduser() if chosen else samples_folder()
+
+
+def uploaded() -> UploadedSource | None:
+    """The log held in memory, if one was uploaded in this tab."""
+    held: UploadedSource | None = st.session_state.get(UPLOADED)
+    return held
+
+
+def are_samples() -> bool:
+    """Whether what is open are the invented samples."""
+    return uploaded() is None and open_folder() == samples_folder()
+
+
+def source() -> LogSource:
+    """Where every screen gets its logs from."""
+    return uploaded() or compute.folder_source(open_folder())
+
+
+def log_paths() -> tuple[Path, ...]:
+    """Logs of the open folder; none when the folder is gone."""
+    folder = open_folder()
+    return find_logs(folder) if folder.exists() else ()
+
+
+def open_clients() -> tuple[ClientRef, ...]:
+    """Clients that can be shown, by code."""
+    return source().clients(OWNER) if uploaded() or log_paths() else ()
+
+
+def open_client(client: str) -> OpenClient:
+    """A client with its log."""
+    log, revision = source().log(OWNER, client)
+    return OpenClient(client=client, log=log, revision=revision)
+
+
+def choose_folder(path: str) -> None:
+    """Show the logs of this folder from now on."""
+    st.session_state[FOLDER] = path
+    st.session_state.pop(UPLOADED, None)
+
+
+def hold_uploaded(log: UploadedSource) -> None:
+    """Show this log from now on."""
+    st.session_state[UPLOADED] = log
+
+
+def close_uploaded() -> None:
+    """Back to the folder."""
+    st.session_state.pop(UPLOADED, None)

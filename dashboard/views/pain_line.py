@@ -1,0 +1,88 @@
+"""Review: Pain line. Where pain comes back now, for one exercise and side of one client (layer: views)."""
+
+from __future__ import annotations
+
+import streamlit as st
+
+from analysis.errors import EbblineError
+from analysis.questions.review import Review
+from analysis.results import LineKey, LineRow, PainLine
+from dashboard import answer, compute
+from dashboard.charts.pain_line_chart import pain_line_chart
+from dashboard.charts.pain_line_scale import curve_loads_kg
+from dashboard.controls import pick_client, pick_line
+from dashboard.compute import OpenClient
+from dashboard.session import open_folder
+from dashboard.wording.clients import leading_line
+from dashboard.wording.line_names import line_name
+from dashboard.wording.line_table import line_table
+from dashboard.wording.method import TRACE, method_paragraphs
+from dashboard.wording.numbers import day_words
+from dashboard.wording.pain_line import chance_sentences, chart_words, evidence_words, pain_line_heading
+
+
+def show_answer(opened: OpenClient, found: Review, key: LineKey) -> None:
+    """Sentence, evidence, chart, chances, table, fold."""
+    row = next(one for one in found.lines if one.key == key and one.chance == found.lines[0].chance)
+    answer.title(
+        pain_line_heading(row),
+        evidence_words(row),
+        above=f"{opened.client} · {line_name(key)} · as of {day_words(found.as_of)}",
+    )
+    loads = curve_loads_kg(row) if isinstance(row.answer, PainLine) else ()
+    sets, weeks, curve = compute.line_drawing(opened, key, loads)
+    answer.chart(
+        pain_line_chart(
+            row,
+            sets=sets,
+            weeks=weeks,
+            curve=curve,
+            as_of=found.as_of,
+            description=chart_words(row),
+            dark=answer.is_dark(),
+        )
+    )
+    if isinstance(row.answer, PainLine):
+        answer.sentences(chance_sentences(row.answer))
+    show_table(found)
+    answer.fold("How this was computed", (*method_paragraphs(found.fit, row), TRACE))
+    answer.caution()
+
+
+def show_table(found: Review) -> None:
+    """Every line of this client."""
+    rows: list[LineRow] = [row for row in found.lines if row.chance == found.lines[0].chance]
+    st.subheader("All lines of this client", anchor=False)
+    st.dataframe(line_table(rows), hide_index=True, height="content" if len(rows) < 14 else 480)
+
+
+controls = st.container(horizontal=True, vertical_alignment="bottom")
+with controls:
+    picked = pick_client()
+if picked is None:
+    answer.nothing_open(str(open_folder()))
+    st.page_link("views/log.py", label="Open a log")
+else:
+    try:
+        with st.spinner("Working out the lines"):
+            review = compute.client_review(picked)
+    except EbblineError as error:
+        answer.title("No answer for this client", str(error))
+        answer.sentences(
+            (
+                "The records are untouched. Check them on the Log page; if nothing is wrong there, report"
+                " this with the model version.",
+            )
+        )
+    else:
+        leading = leading_line(review.lines)
+        if leading is None:
+            answer.title(
+                "No set was asked about pain yet",
+                f"{picked.client}: {review.fit.n_sets} sets are logged. Ask for the"
+                " worst joint pain, 0 to 10, after each set and log it on its side.",
+            )
+        else:
+            with controls:
+                chosen = pick_line([row.key for row in review.lines], leading.key)
+            show_answer(picked, review, chosen)
