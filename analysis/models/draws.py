@@ -93,14 +93,14 @@ def draw_posterior(
     fit = laplace_start(layout)
     target = WhitenedPosterior(layout.predictor, layout.prior, fit)
     rng = np.random.default_rng(options.seed)
-    state = start_chains(target.value_and_gradient, target.start, n_chains=N_CHAINS, rng=rng)
-    state = warm_up(target.value_and_gradient, state, n_moves=WARM_UP_MOVES, rng=rng)
+    state = start_chains(target, target.start, n_chains=N_CHAINS, rng=rng)
+    state = warm_up(target, state, n_moves=WARM_UP_MOVES, rng=rng)
     kept: list[Floats] = []
     acceptance: list[float] = []
     n_moves = -(-options.n_draws // N_CHAINS)
     made = 0
     while True:
-        draws = sample(target.value_and_gradient, state, n_moves=n_moves, rng=rng)
+        draws = sample(target, state, n_moves=n_moves, rng=rng)
         state = draws.state
         kept.append(draws.z)
         acceptance.append(draws.acceptance)

@@ -77,8 +77,27 @@ def row_terms(r: Floats, l: Floats) -> RowTerms:
     s_r = e_r / (1.0 + e_r)
     s_l = e_l / (1.0 + e_l)
     q = e_gap / one_minus
-    log_probability = np.log(one_minus) - np.log1p(e_r) - np.log1p(e_l)
+    log_probability = np.log(one_minus / ((1.0 + e_r) * (1.0 + e_l)))
     return RowTerms(log_probability, s_r + q, -s_l - q, s_r, s_l, q)
+
+
+def row_slopes(r: Floats, l: Floats) -> tuple[Floats, Floats]:
+    """First derivatives of the log-probability alone, which need no logarithm.
+
+    Parameters
+    ----------
+    r, l : ndarray, shape (n_rows,) or (n_rows, n_chains), dimensionless
+
+    Returns
+    -------
+    f_r, f_l : ndarray, shape of `r`
+        As in `RowTerms`.
+    """
+    e_r = np.exp(-r)
+    e_l = np.exp(l)
+    e_gap = e_r * e_l
+    q = e_gap / np.maximum(1.0 - e_gap, 1e-300)
+    return e_r / (1.0 + e_r) + q, -(e_l / (1.0 + e_l) + q)
 
 
 def cutpoints_from_gaps(first_and_log_gaps: Floats) -> Floats:

@@ -7,8 +7,8 @@ Chain Monte Carlo, chapter 5). The step size is adapted in the warm-up by dual a
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import dataclass, replace
+from typing import Protocol
 
 import numpy as np
 
@@ -25,7 +25,17 @@ SHORT_EVERY, SHORT_STEP = 6, 0.25
 """Every sixth move uses a quarter of the step: where a standard deviation is small the posterior is narrow, and a
 chain there would refuse every long move."""
 
-Density = Callable[[Floats], tuple[Floats, Floats]]
+
+class Density(Protocol):
+    """A log density of many chains at once."""
+
+    def value_and_gradient(self, z: Floats) -> tuple[Floats, Floats]:
+        """Log density (n_chains,) and gradient (dimension, n_chains) at z (dimension, n_chains)."""
+        ...
+
+    def gradient(self, z: Floats) -> Floats:
+        """Gradient alone, for the inner steps of a trajectory."""
+        ...
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -71,8 +81,7 @@ def start_chains(density: Density, start: Floats, *, n_chains: int, rng: np.rand
 
     Parameters
     ----------
-    density : callable
-        z of shape (dimension, n_chains) to log density and gradient.
+    density : Density
     start : ndarray, shape (dimension,)
     n_chains : int
     rng : numpy.random.Generator
@@ -88,13 +97,13 @@ def start_chains(density: Density, start: Floats, *, n_chains: int, rng: np.rand
     """
     z = start[:, None] + rng.standard_normal((start.size, n_chains))
     with np.errstate(over="ignore", invalid="ignore", divide="ignore"):  # not finite is dealt with here
-        value, gradient = density(z)
+        value, gradient = density.value_and_gradient(z)
         for shrink in (0.5, 0.1, 0.0):
             bad = ~np.isfinite(value)
             if not bad.any():
                 break
             z[:, bad] = start[:, None] * shrink + shrink * rng.standard_normal((start.size, int(bad.sum())))
-            value, gradient = density(z)
+            value, gradient = density.value_and_gradient(z)
     if not np.isfinite(value).all():
         raise FitError("The draws could not start; please keep the log and report it.")
     return ChainState(z, value, gradient, FIRST_STEP, 0)
@@ -105,7 +114,7 @@ def warm_up(density: Density, state: ChainState, *, n_moves: int, rng: np.random
 
     Parameters
     ----------
-    density : callable
+    density : Density
     state : ChainState
     n_moves : int
     rng : numpy.random.Generator
@@ -150,7 +159,7 @@ def sample(density: Density, state: ChainState, *, n_moves: int, rng: np.random.
 
     Parameters
     ----------
-    density : callable
+    density : Density
     state : ChainState
     n_moves : int
     rng : numpy.random.Generator
@@ -178,13 +187,14 @@ def _move(density: Density, state: ChainState, rng: np.random.Generator) -> tupl
     z = state.z
     momentum = momentum + 0.5 * step * state.gradient
     n_steps = int(rng.integers(STEPS_LOW, STEPS_HIGH + 1))
-    value, gradient = state.value, state.gradient
     # A chain that runs away overflows; its energy is then not finite and the move is refused below.
     with np.errstate(over="ignore", invalid="ignore", divide="ignore"):
-        for i in range(n_steps):
+        for _ in range(n_steps - 1):
             z = z + step * momentum
-            value, gradient = density(z)
-            momentum = momentum + (step if i < n_steps - 1 else 0.5 * step) * gradient
+            momentum = momentum + step * density.gradient(z)
+        z = z + step * momentum
+        value, gradient = density.value_and_gradient(z)
+        momentum = momentum + 0.5 * step * gradient
         change = value - 0.5 * (momentum**2).sum(0) - energy
     change = np.where(np.isfinite(change), change, -np.inf)
     chance = np.exp(np.minimum(change, 0.0))

@@ -5,7 +5,13 @@ from __future__ import annotations
 import numpy as np
 from scipy import linalg
 
-from analysis.numerics.cumulative_link import Floats, cutpoints_from_gaps, row_terms, with_open_ends
+from analysis.numerics.cumulative_link import (
+    Floats,
+    cutpoints_from_gaps,
+    row_slopes,
+    row_terms,
+    with_open_ends,
+)
 from analysis.numerics.optimise import LaplaceFit
 from analysis.numerics.predictor import Predictor
 from analysis.numerics.prior import Prior
@@ -65,20 +71,42 @@ class WhitenedPosterior:
         value : ndarray, shape (n_chains,)
         gradient : ndarray, shape (P + k, n_chains)
         """
-        p = self.predictor
-        J = p.J
         theta, phi = self.parameters(z)
-        cutpoints = with_open_ends(cutpoints_from_gaps(theta[:J]))
+        r, l, term = self._distances(theta)
+        t = row_terms(r, l)
+        value = t.log_probability.sum(0) + self.prior.log_density(theta, phi)
+        return value, self._whitened_gradient(theta, phi, t.f_r, t.f_l, term)
+
+    def gradient(self, z: Floats) -> Floats:
+        """Gradient of the log posterior in z alone.
+
+        Parameters
+        ----------
+        z : ndarray, shape (P + k, n_chains)
+
+        Returns
+        -------
+        ndarray, shape (P + k, n_chains)
+        """
+        theta, phi = self.parameters(z)
+        r, l, term = self._distances(theta)
+        return self._whitened_gradient(theta, phi, *row_slopes(r, l), term)
+
+    def _distances(self, theta: Floats) -> tuple[Floats, Floats, Floats | None]:
+        """Upper and lower cutpoint of each row minus its predictor, and the slope term."""
+        p = self.predictor
+        cutpoints = with_open_ends(cutpoints_from_gaps(theta[: p.J]))
         eta, term = p.eta(theta)
-        t = row_terms(cutpoints[p.upper_cut] - eta, cutpoints[p.lower_cut] - eta)
-        gradient = np.empty_like(z)
-        in_theta = p.gather(t.s_l - t.s_r, term)
-        by_cut = p.upper_table @ t.f_r + p.lower_table @ t.f_l  # (J, n_chains)
+        return cutpoints[p.upper_cut] - eta, cutpoints[p.lower_cut] - eta, term
+
+    def _whitened_gradient(
+        self, theta: Floats, phi: Floats, f_r: Floats, f_l: Floats, term: Floats | None
+    ) -> Floats:
+        p, J = self.predictor, self.predictor.J
+        in_theta = p.gather(-(f_r + f_l), term)
+        by_cut = p.upper_table @ f_r + p.lower_table @ f_l  # (J, n_chains)
         from_k = np.cumsum(by_cut[::-1], axis=0)[::-1]
         in_theta[0] = from_k[0]
         in_theta[1:J] = from_k[1:] * np.exp(theta[1:J])
         prior_theta, prior_phi = self.prior.gradient(theta, phi)
-        gradient[: self.P] = in_theta + prior_theta
-        gradient[self.P :] = prior_phi
-        value = t.log_probability.sum(0) + self.prior.log_density(theta, phi)
-        return value, self.T_transposed @ gradient
+        return self.T_transposed @ np.concatenate([in_theta + prior_theta, prior_phi])

@@ -13,15 +13,38 @@ from analysis.numerics.sampler import sample, start_chains, warm_up
 SD = np.array([0.5, 1.0, 2.0])
 
 
-def gaussian(z: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
-    return -0.5 * ((z / SD[:, None]) ** 2).sum(0), -z / SD[:, None] ** 2
+class Gaussian:
+    """Independent normals with the given standard deviations."""
+
+    def value_and_gradient(self, z: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+        return -0.5 * ((z / SD[:, None]) ** 2).sum(0), self.gradient(z)
+
+    def gradient(self, z: np.ndarray) -> np.ndarray:
+        return -z / SD[:, None] ** 2
+
+
+class Walled(Gaussian):
+    """A standard normal cut off at 2: beyond it the density is zero."""
+
+    def value_and_gradient(self, z: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+        return np.where(np.abs(z).max(axis=0) > 2.0, -np.inf, -0.5 * (z**2).sum(0)), -z
+
+    def gradient(self, z: np.ndarray) -> np.ndarray:
+        return -z
+
+
+class Nowhere(Gaussian):
+    """No density anywhere."""
+
+    def value_and_gradient(self, z: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+        return np.full(z.shape[1], -np.inf), np.zeros_like(z)
 
 
 def drawn(n_moves: int = 600):
     rng = np.random.default_rng(4)
-    state = start_chains(gaussian, np.zeros(3), n_chains=16, rng=rng)
-    state = warm_up(gaussian, state, n_moves=40, rng=rng)
-    return sample(gaussian, state, n_moves=n_moves, rng=rng)
+    state = start_chains(Gaussian(), np.zeros(3), n_chains=16, rng=rng)
+    state = warm_up(Gaussian(), state, n_moves=40, rng=rng)
+    return sample(Gaussian(), state, n_moves=n_moves, rng=rng)
 
 
 def test_draws_have_the_right_quantiles() -> None:
@@ -62,21 +85,14 @@ def test_effective_size_of_an_autoregression(rho: float) -> None:
 
 
 def test_a_density_that_is_nowhere_finite_is_an_error() -> None:
-    def nowhere(z: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
-        return np.full(z.shape[1], -np.inf), np.zeros_like(z)
-
     with pytest.raises(FitError):
-        start_chains(nowhere, np.zeros(2), n_chains=4, rng=np.random.default_rng(1))
+        start_chains(Nowhere(), np.zeros(2), n_chains=4, rng=np.random.default_rng(1))
 
 
 def test_runaway_chains_are_refused_not_kept() -> None:
     """A density with a wall: moves over it are not finite and must never be accepted."""
 
-    def walled(z: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
-        value = np.where(np.abs(z).max(axis=0) > 2.0, -np.inf, -0.5 * (z**2).sum(0))
-        return value, -z
-
     rng = np.random.default_rng(6)
-    state = warm_up(walled, start_chains(walled, np.zeros(2), n_chains=8, rng=rng), n_moves=20, rng=rng)
-    draws = sample(walled, state, n_moves=100, rng=rng)
+    state = warm_up(Walled(), start_chains(Walled(), np.zeros(2), n_chains=8, rng=rng), n_moves=20, rng=rng)
+    draws = sample(Walled(), state, n_moves=100, rng=rng)
     assert np.abs(draws.z).max() <= 2.0
