@@ -84,8 +84,9 @@ def nothing_open(folder: str) -> None:
     title("No log is open", f"There is no log in {folder}.")
     sentences(
         (
-            "A log is a folder of CSV files, one row a set; sets.csv is enough to begin. Or one workbook with the same"
-            " sheet names.",
-            "Choose a folder or upload files on the Log page. The samples folder that comes with Ebbline shows the form.",
+            "A log is a folder of CSV files, one row a set; sets.csv is enough to begin."
+            " Or one workbook with the same sheet names.",
+            "Choose a folder or upload files on the Log page."
+            " The samples folder that comes with Ebbline shows the form.",
         )
     )

@@ -1,4 +1,4 @@
-"""Choosers of client, line and month; every choice stands in the address, so that it can be sent on (layer: controls)."""
+"""Choosers of client, line and month; every choice stands in the address (layer: controls)."""
 
 from __future__ import annotations
 

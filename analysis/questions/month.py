@@ -1,10 +1,11 @@
-"""One month of one client: sessions, pain above the load it was at, mornings, what was changed when (layer: questions)."""
+"""One month of one client: sessions, pain and its load, mornings, what was changed when (layer: questions)."""
 
 from __future__ import annotations
 
 import datetime as dt
 import re
 from dataclasses import dataclass
+from itertools import pairwise
 
 import pandas as pd
 
@@ -18,7 +19,8 @@ from analysis.results import LineKey
 from analysis.training_log import TrainingLog
 
 MONTH = re.compile(r"\d{4}-(0[1-9]|1[0-2])")
-SIDES = ("left", "right", "midline")
+GAP_DAYS = 10
+"""So many days without a session are a gap (common practice)."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -47,6 +49,15 @@ class SessionPain:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Gap:
+    """Days without a session; `first` is the first of them, `last` the last one, both inclusive."""
+
+    first: dt.date
+    last: dt.date
+    n_days: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Month:
     """Everything the month's screen says and draws.
 
@@ -62,6 +73,10 @@ class Month:
     unit : str
     n_sessions, n_sets, n_asked, n_painful : int
         Over all exercises of the month; a set is asked when any side was, painful when any side was.
+    share_of_zeros : float or None
+        Of the answers given, each side counted; None when nothing was asked.
+    gaps : tuple of Gap
+        Stretches of 10 days or more without a session that touch the month, oldest first.
     keys : tuple of LineKey
         Lines asked in this month, the one with most painful sets first.
     key : LineKey or None
@@ -91,6 +106,8 @@ class Month:
     n_sets: int
     n_asked: int
     n_painful: int
+    share_of_zeros: float | None
+    gaps: tuple[Gap, ...]
     keys: tuple[LineKey, ...]
     key: LineKey | None
     load_basis: str | None
@@ -167,6 +184,8 @@ def month_summary(
         n_sets=len(in_month),
         n_asked=int(in_month["asked"].sum()),
         n_painful=painful,
+        share_of_zeros=float((asked["pain_high"] == 0).mean()) if len(asked) else None,
+        gaps=_gaps(sets, first, last),
         keys=keys,
         key=key,
         load_basis=str(bases.iloc[-1]) if len(bases) else None,
@@ -193,6 +212,17 @@ def _month_before(month: str) -> str:
 
 def _within(frame: pd.DataFrame, first: dt.date, last: dt.date) -> pd.Series:
     return (frame["date"] >= pd.Timestamp(first)) & (frame["date"] <= pd.Timestamp(last))
+
+
+def _gaps(sets: pd.DataFrame, first: dt.date, last: dt.date) -> tuple[Gap, ...]:
+    """Gaps between sessions, and the one that still lasts on the last day."""
+    one = dt.timedelta(days=1)
+    days = [day.date() for day in sorted(set(sets["date"]))]
+    stretches = [(before + one, after - one) for before, after in pairwise(days)]
+    if days:
+        stretches.append((days[-1] + one, last))
+    found = [Gap(first=start, last=end, n_days=(end - start).days + 1) for start, end in stretches]
+    return tuple(gap for gap in found if gap.n_days >= GAP_DAYS and gap.first <= last and gap.last >= first)
 
 
 def _keys(asked: pd.DataFrame) -> tuple[LineKey, ...]:

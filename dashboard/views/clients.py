@@ -24,7 +24,10 @@ def show_client(client: str) -> None:
     else:
         sentence = client_sentence(found.as_of, found.lines)
         if (row := leading_line(found.lines)) is not None:
-            query |= {"exercise": exercise_name(row.key.exercise, row.key.variant), "side": side_name(row.key)}
+            query |= {
+                "exercise": exercise_name(row.key.exercise, row.key.variant),
+                "side": side_name(row.key),
+            }
     with st.container(border=True):
         st.markdown(f"**{esc(client)}**  \n{esc(sentence)}")
         with st.container(horizontal=True, gap="medium"):

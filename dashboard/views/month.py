@@ -7,8 +7,8 @@ import streamlit as st
 from analysis.errors import EbblineError
 from dashboard import answer, compute
 from dashboard.charts.month_chart import event_numbers, month_chart
-from dashboard.controls import pick_client, pick_line, pick_month
 from dashboard.compute import OpenClient
+from dashboard.controls import pick_client, pick_line, pick_month
 from dashboard.session import open_folder
 from dashboard.wording.line_names import line_name
 from dashboard.wording.line_table import line_table

@@ -10,8 +10,8 @@ from analysis.results import LineKey, LineRow, PainLine
 from dashboard import answer, compute
 from dashboard.charts.pain_line_chart import pain_line_chart
 from dashboard.charts.pain_line_scale import curve_loads_kg
-from dashboard.controls import pick_client, pick_line
 from dashboard.compute import OpenClient
+from dashboard.controls import pick_client, pick_line
 from dashboard.session import open_folder
 from dashboard.wording.clients import leading_line
 from dashboard.wording.line_names import line_name

@@ -1,4 +1,4 @@
-"""How a pain line is called on the screen: exercise, variant, the side that hurts and the side that works (layer: wording)."""
+"""How a pain line is called: exercise, variant, side that hurts, side that works (layer: wording)."""
 
 from __future__ import annotations
 

@@ -54,7 +54,8 @@ def interval_words(answer: PainLine) -> str:
     named = f"Intervals in the text and the chart are {half_up(answer.confidence_level * 100)} % intervals."
     unit = answer.tried.unit
     if answer.status == "reached" and answer.load_kg is not None:
-        return f"{named} With 95 % the line is at {estimate_words(answer.load_kg, answer.low95_kg, answer.high95_kg, unit)}."
+        wider = estimate_words(answer.load_kg, answer.low95_kg, answer.high95_kg, unit)
+        return f"{named} With 95 % the line is at {wider}."
     return named
 
 

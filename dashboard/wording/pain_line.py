@@ -183,7 +183,8 @@ def chance_sentences(answer: PainLine) -> tuple[str, ...]:
 def chart_words(row: LineRow) -> str:
     """The chart in words, for those who hear it."""
     seen = ", ".join(tried_words(row.tried.loads, row.tried.unit))
-    return f"{line_name(row.key)}: {answer_words(row)[0]}. Sets over dates at the left, chance of pain at the right. {seen}."
+    panels = "Sets over dates at the left, chance of pain at the right."
+    return f"{line_name(row.key)}: {answer_words(row)[0]}. {panels} {seen}."
 
 
 def tried_words(loads: Sequence[TriedLoad], unit: str) -> tuple[str, ...]:

@@ -36,10 +36,25 @@ def main() -> None:
     with socket.socket() as probe:
         probe.bind(("127.0.0.1", 0))
         port = probe.getsockname()[1]
-    environment = {**os.environ, "EBBLINE_LOGS": str(chosen.logs), "PYTHONPATH": str(ROOT), "OPENBLAS_NUM_THREADS": "1"}
+    environment = {
+        **os.environ,
+        "EBBLINE_LOGS": str(chosen.logs),
+        "PYTHONPATH": str(ROOT),
+        "OPENBLAS_NUM_THREADS": "1",
+    }
     server = subprocess.Popen(
-        [sys.executable, "-m", "streamlit", "run", str(ROOT / "dashboard" / "app.py"), "--server.headless=true",
-         f"--server.port={port}"], env=environment, stdout=subprocess.DEVNULL)
+        [
+            sys.executable,
+            "-m",
+            "streamlit",
+            "run",
+            str(ROOT / "dashboard" / "app.py"),
+            "--server.headless=true",
+            f"--server.port={port}",
+        ],
+        env=environment,
+        stdout=subprocess.DEVNULL,
+    )
     try:
         wait_for(f"http://127.0.0.1:{port}/_stcore/health")
         take_all(f"http://127.0.0.1:{port}", [log.name for log in sorted(chosen.logs.iterdir())], chosen.only)
@@ -76,7 +91,9 @@ def take_all(address: str, clients: list[str], only: str) -> None:
 def take(page: Page, address: str, target: Path) -> None:
     """One picture of the whole page, once the script has ended."""
     page.goto(address)
-    page.wait_for_selector("[data-testid=stApp][data-test-script-state=notRunning] [data-testid=stHeading]", timeout=60000)
+    page.wait_for_selector(
+        "[data-testid=stApp][data-test-script-state=notRunning] [data-testid=stHeading]", timeout=60000
+    )
     page.wait_for_load_state("networkidle")
     height = page.evaluate("document.querySelector('[data-testid=stMain]')?.scrollHeight ?? 800")
     page.set_viewport_size({"width": page.viewport_size["width"], "height": int(height) + 20})
