@@ -144,7 +144,7 @@ def _load_basis(sets: pd.DataFrame, exercises: pd.DataFrame) -> pd.Series:
     by = [sets["exercise"], sets["variant"].fillna(STANDARD_VARIANT)]
     of_variant = sets["load_basis"].groupby(by, sort=False).transform("first")
     listed = exercises.drop_duplicates("exercise").set_index("exercise")["load_basis"]
-    of_exercise = sets["exercise"].map(listed)
+    of_exercise = sets["exercise"].map(listed).astype("str")
     otherwise = pd.Series("total", index=sets.index, dtype="str").mask(
         sets["band"].notna() & sets["load"].isna(), "band"
     )
