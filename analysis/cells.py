@@ -187,7 +187,7 @@ def _number_hint(column: Column, written: str) -> str:
 
 
 def _range_hint(column: Column) -> str:
-    if column.unit == "0-10":
+    if (column.unit, column.low, column.high) == ("0-10", 0, 10):
         return "Use the 0-10 scale, or leave the cell blank if it was not asked."
     unit = f" {column.unit}" if column.unit else ""
     return f"Write a number from {column.low:g} to {column.high:g}{unit}, or leave the cell blank."
