@@ -9,10 +9,10 @@ import streamlit as st
 from analysis.results import LineKey
 from dashboard.compute import OpenClient
 from dashboard.session import open_client, open_clients
-from dashboard.wording.line_names import exercise_name, side_name
+from dashboard.wording.line_names import side_name
 from dashboard.wording.numbers import month_words
 
-CLIENT, EXERCISE, SIDE, MONTH = "client", "exercise", "side", "month"
+CLIENT, EXERCISE, VARIANT, SIDE, MONTH = "client", "exercise", "variant", "side", "month"
 
 
 def pick_client() -> OpenClient | None:
@@ -25,25 +25,35 @@ def pick_client() -> OpenClient | None:
     return None if client is None else open_client(client)
 
 
+def line_query(client: str, key: LineKey | None) -> dict[str, str]:
+    """What stands in the address for a client's line; the choosers here read it back."""
+    if key is None:
+        return {CLIENT: client}
+    return {CLIENT: client, EXERCISE: key.exercise, VARIANT: key.variant, SIDE: side_name(key)}
+
+
 def pick_line(keys: Sequence[LineKey], first: LineKey) -> LineKey:
-    """Choosers of exercise (with its variant) and side among the lines there are; `first` unless chosen."""
-    names = list(dict.fromkeys(exercise_name(key.exercise, key.variant) for key in keys))
-    _keep_only(EXERCISE, names)
-    name = st.selectbox(
-        "Exercise",
-        names,
-        key=EXERCISE,
-        bind="query-params",
-        index=names.index(exercise_name(first.exercise, first.variant)),
-    )
-    of_exercise = [key for key in keys if exercise_name(key.exercise, key.variant) == name]
-    sides = {side_name(key): key for key in of_exercise}
-    usual = side_name(first) if first in of_exercise else next(iter(sides))
+    """Choosers of exercise, variant and side among the lines there are; `first` unless chosen."""
+    left = list(keys)
+    exercise = _one_of(EXERCISE, "Exercise", [key.exercise for key in left], first.exercise)
+    left = [key for key in left if key.exercise == exercise]
+    variant = _one_of(VARIANT, "Variant", [key.variant for key in left], first.variant)
+    left = [key for key in left if key.variant == variant]
+    sides = {side_name(key): key for key in left}
+    usual = side_name(first) if first in left else next(iter(sides))
     _keep_only(SIDE, list(sides))
     side = st.segmented_control(
         "Side that hurts", list(sides), key=SIDE, bind="query-params", default=usual, required=True
     )
-    return sides.get(side or usual, of_exercise[0])
+    return sides.get(side or usual, left[0])
+
+
+def _one_of(name: str, label: str, values: Sequence[str], first: str) -> str:
+    """Chooser of one of a few texts, shown even when there is one, so that the address always fits."""
+    options = list(dict.fromkeys(values))
+    _keep_only(name, options)
+    index = options.index(first) if first in options else 0
+    return st.selectbox(label, options, key=name, bind="query-params", index=index) or options[index]
 
 
 def pick_month(months: Sequence[str]) -> str:

@@ -3,20 +3,21 @@
 from __future__ import annotations
 
 import streamlit as st
+from streamlit.delta_generator import DeltaGenerator
 
 from analysis.errors import EbblineError
 from dashboard import answer, compute
+from dashboard.controls import line_query
 from dashboard.session import are_samples, open_client, open_clients, open_folder, source
 from dashboard.store.source import BrokenLog
 from dashboard.wording.clients import broken_sentence, client_sentence, leading_line
 from dashboard.wording.escape import esc
-from dashboard.wording.line_names import exercise_name, side_name
 from dashboard.wording.numbers import counted
 
 
 def show_client(client: str) -> None:
     """One client: code, sentence, the way to the line it speaks of."""
-    query = {"client": client}
+    query = line_query(client, None)
     try:
         found = compute.client_review(open_client(client))
     except EbblineError as error:
@@ -24,22 +25,27 @@ def show_client(client: str) -> None:
     else:
         sentence = client_sentence(found.as_of, found.lines)
         if (row := leading_line(found.lines)) is not None:
-            query |= {
-                "exercise": exercise_name(row.key.exercise, row.key.variant),
-                "side": side_name(row.key),
-            }
-    with st.container(border=True):
-        st.markdown(f"**{esc(client)}**  \n{esc(sentence)}")
-        with st.container(horizontal=True, gap="medium"):
-            st.page_link("views/pain_line.py", label=f"Pain line of {esc(client)}", query_params=query)
-            st.page_link("views/month.py", label=f"Month of {esc(client)}", query_params=query)
+            query = line_query(client, row.key)
+    code, words, links = line_of_page()
+    code.markdown(f"**{esc(client)}**")
+    words.markdown(esc(sentence))
+    with links, st.container(gap=None):
+        st.page_link("views/pain_line.py", label=f"Pain line of {esc(client)}", query_params=query)
+        st.page_link("views/month.py", label=f"Month of {esc(client)}", query_params=query)
 
 
 def show_broken(broken: BrokenLog) -> None:
     """A log that could not be read, and the way to its problems."""
-    with st.container(border=True):
-        st.markdown(f"**{esc(broken.path.name)}**  \n{esc(broken_sentence(len(broken.problems)))}")
-        st.page_link("views/log.py", label=f"Problems of {esc(broken.path.name)}")
+    name, words, links = line_of_page()
+    name.markdown(f"**{esc(broken.path.name)}**")
+    words.markdown(esc(broken_sentence(len(broken.problems))))
+    links.page_link("views/log.py", label=f"Problems of {esc(broken.path.name)}")
+
+
+def line_of_page() -> list[DeltaGenerator]:
+    """Code, sentence and links side by side under a thin rule; below each other on a phone."""
+    st.html("<hr>")
+    return st.columns([2, 8, 3], vertical_alignment="top")
 
 
 clients = open_clients()

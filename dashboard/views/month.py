@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import streamlit as st
+from streamlit.delta_generator import DeltaGenerator
 
 from analysis.errors import EbblineError
 from dashboard import answer, compute
@@ -10,12 +11,13 @@ from dashboard.charts.month_chart import event_numbers, month_chart
 from dashboard.compute import OpenClient
 from dashboard.controls import pick_client, pick_line, pick_month
 from dashboard.session import open_folder
+from dashboard.wording.escape import esc
 from dashboard.wording.line_names import line_name
 from dashboard.wording.line_table import line_table
 from dashboard.wording.month import month_evidence, month_heading, month_sentences
 
 
-def show_month(opened: OpenClient, where: st.delta_generator.DeltaGenerator) -> None:
+def show_month(opened: OpenClient, where: DeltaGenerator) -> None:
     """Sentence, three facts, chart, lines."""
     newest = compute.client_month(opened, None, None)
     with where:
@@ -29,7 +31,7 @@ def show_month(opened: OpenClient, where: st.delta_generator.DeltaGenerator) -> 
     facts = month_sentences(month)
     answer.listed(facts)
     if month.key is not None:
-        st.subheader(line_name(month.key), anchor=False)
+        st.subheader(esc(line_name(month.key)), anchor=False)
     answer.chart(month_chart(month, description=" ".join(facts), dark=answer.is_dark()))
     if month.events:
         answer.fold("What was changed when", event_numbers(month))
