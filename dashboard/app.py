@@ -6,6 +6,11 @@ from pathlib import Path
 
 import streamlit as st
 
+STYLE = """
+[data-testid="stMainBlockContainer"] { padding-top: 4.5rem; padding-bottom: 3rem; max-width: 1280px; }
+[data-testid="stMarkdownContainer"] p { max-width: 46rem; }
+hr { margin: 0; border: 0; border-top: 1px solid #8886; }
+"""
 ICON = Path(__file__).parent / "icon.png"
 
 st.set_page_config(page_title="Ebbline", page_icon=str(ICON), layout="wide")
@@ -18,4 +23,5 @@ page = st.navigation(
     ],
     position="top",
 )
+st.html(f"<style>{STYLE}</style>")
 page.run()

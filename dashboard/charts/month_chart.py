@@ -18,7 +18,7 @@ HEIGHT = 420
 PAIN = Panel(start=0.50, end=0.84, domain=(0.0, 10.0))
 LOAD = (0.245, 0.40)
 MORNINGS = Panel(start=0.0, end=0.125, domain=(0.0, 10.0))
-LANES = (0.985, 0.935)
+LANES = (0.935, 0.985)
 BREAK_DAYS = 14
 LETTER_SHARE = 0.0075
 
@@ -59,7 +59,7 @@ def month_chart(month: Month, *, description: str, dark: bool = False) -> alt.La
     for form in FORMS:
         layers += _grid(load, form, axis, y, colours)
         layers += _events(month, days, form, axis, y, colours)
-        layers += _pain(month, days, form, axis, y, colours)
+        layers += _pain(month, days, form, axis, (y, _y_axis(month, load, colours, "y2")), colours)
         layers += _loads(month, days, load, form, axis, y, colours)
         layers += _mornings(month, days, form, axis, y, colours)
         layers += _titles(month, load, form, axis, y, colours)
@@ -75,7 +75,7 @@ def _load_panel(month: Month) -> Panel | None:
     return Panel(start=LOAD[0], end=LOAD[1], domain=(low - room, high + room))
 
 
-def _y_axis(month: Month, load: Panel | None, colours: Look) -> alt.Y:
+def _y_axis(month: Month, load: Panel | None, colours: Look, field: str = "y") -> alt.Y:
     texts = {PAIN.at(score): str(score) for score in (0, 5, 10)}
     if month.mornings:
         texts |= {MORNINGS.at(0): "0", MORNINGS.at(10): "10"}
@@ -94,7 +94,7 @@ def _y_axis(month: Month, load: Panel | None, colours: Look) -> alt.Y:
         labelPadding=6,
         labelOverlap=False,
     )
-    return alt.Y("y:Q", scale=alt.Scale(domain=[0, 1], nice=False, zero=False), axis=axis)
+    return alt.Y(f"{field}:Q", scale=alt.Scale(domain=[0, 1], nice=False, zero=False), axis=axis)
 
 
 def _load_ends(month: Month) -> list[float]:
@@ -128,7 +128,7 @@ def _events(
             for bottom, end in ((PAIN.start, PAIN.end), LOAD, (MORNINGS.start, MORNINGS.end))
         ]
         if form.narrow:
-            labels.append({"x": place, "y": LANES[1], "text": str(number)})
+            labels.append({"x": place, "y": LANES[0], "text": str(number)})
         elif lane is not None:
             taken[lane] = place
             labels.append({"x": place, "y": top, "text": text})
@@ -146,7 +146,10 @@ def _events(
     return [rule, text]
 
 
-def _pain(month: Month, days: Panel, form: Form, axis: alt.Axis, y: alt.Y, colours: Look) -> list[alt.Chart]:
+def _pain(
+    month: Month, days: Panel, form: Form, axis: alt.Axis, heights: tuple[alt.Y, alt.Y], colours: Look
+) -> list[alt.Chart]:
+    y, median = heights
     rows: list[Row] = [
         {
             "x": days.at_day(one.day),
@@ -164,7 +167,7 @@ def _pain(month: Month, days: Panel, form: Form, axis: alt.Axis, y: alt.Y, colou
     base = chart_of(rows, form)
     stem = base.mark_rule(color=colours.ink).encode(x=x_share(axis), y=y, y2="y2:Q")
     tick = base.mark_tick(orient="horizontal", color=colours.ink, size=9, thickness=1.6).encode(
-        x=x_share(axis), y=alt.Y("y2:Q", scale=y.scale, axis=y.axis)
+        x=x_share(axis), y=median
     )
     hollow = chart_of([one for one in rows if not one["hurt"]], form).mark_point(
         shape=shape, size=size, fill=colours.paper, stroke=colours.soft, strokeWidth=1.4, opacity=1

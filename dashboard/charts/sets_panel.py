@@ -106,7 +106,12 @@ def _week_layers(
     base = chart_of(rows, form).encode(x=x_share(axis))
     low, high = load_axis(scale, colours, "low"), load_axis(scale, colours, "high")
     band = base.mark_area(color=colour, opacity=0.18).encode(y=low, y2="high:Q")
-    edges = [base.mark_line(color=colour, strokeWidth=1, opacity=0.9).encode(y=end) for end in (low, high)]
+    edges = [
+        chart_of([one for one in rows if scale.low < float(one[end]) < scale.high], form)  # type: ignore[arg-type]
+        .mark_line(color=colour, strokeWidth=1, opacity=0.9)
+        .encode(x=x_share(axis), y=y_end)
+        for end, y_end in (("low", low), ("high", high))
+    ]
     visible = [one for one in rows if scale.inside(float(one["y"]))]  # type: ignore[arg-type]
     line = (
         chart_of(visible, form)

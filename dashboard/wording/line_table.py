@@ -27,7 +27,7 @@ def _line(row: LineRow) -> dict[str, str | int]:
     return {
         "exercise": exercise_name(row.key.exercise, row.key.variant),
         "side": side_name(row.key),
-        "answer": answer_words(row)[0],
+        "answer": answer_words(row)[-1],
         "tried, 12 weeks": tried_range,
         "hurt": f"{tried.n_painful} of {tried.n_asked}",
         "of 10 at the last load": chance,

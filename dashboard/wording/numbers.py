@@ -118,8 +118,8 @@ def of_ten(chance: float) -> str:
 
 
 def of_ten_range(low: float, high: float) -> str:
-    """The interval of a chance as counts of 10 sets: ``1 to 4``."""
-    return f"{half_up(low * 10)} to {half_up(high * 10)}"
+    """The interval of a chance as whole counts of 10 sets, rounded outwards: ``1 to 4``."""
+    return f"{math.floor(low * 10 + _NEARLY)} to {math.ceil(high * 10 - _NEARLY)}"
 
 
 def day_words(day: dt.date) -> str:
