@@ -13,6 +13,7 @@ from dashboard.charts.pain_line_scale import curve_loads_kg
 from dashboard.compute import OpenClient
 from dashboard.controls import pick_client, pick_line
 from dashboard.session import open_folder
+from dashboard.wording.blanks import both_readings
 from dashboard.wording.clients import leading_line
 from dashboard.wording.line_names import line_name
 from dashboard.wording.line_table import line_table
@@ -44,6 +45,8 @@ def show_answer(opened: OpenClient, found: Review, key: LineKey) -> None:
     )
     if isinstance(row.answer, PainLine):
         answer.sentences(chance_sentences(row.answer))
+    if (both := both_readings(row, found.lines_if_blanks_quiet)) is not None:
+        answer.sentences((both,))
     show_table(found)
     answer.fold("How this was computed", (*method_paragraphs(found.fit, row), TRACE))
     answer.caution()

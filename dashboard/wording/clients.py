@@ -14,12 +14,12 @@ SHOWN_CHANCE = 0.2
 
 
 def leading_line(rows: Sequence[LineRow]) -> LineRow | None:
-    """The line a coach asks about first: most painful sets, then most asked; lines with an answer go first."""
+    """The line a coach asks about first: most painful sets; then with an answer; then most asked."""
     shown = [row for row in rows if row.chance == SHOWN_CHANCE]
     if not shown:
         return None
     return max(
-        shown, key=lambda row: (not isinstance(row.answer, Withheld), row.tried.n_painful, row.tried.n_asked)
+        shown, key=lambda row: (row.tried.n_painful, not isinstance(row.answer, Withheld), row.tried.n_asked)
     )
 
 

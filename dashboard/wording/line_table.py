@@ -5,14 +5,15 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from analysis.results import LineRow, PainLine
-from dashboard.wording.line_names import exercise_name, side_name
+from dashboard.wording.line_names import line_name
 from dashboard.wording.numbers import load_words, of_ten, of_ten_range
 from dashboard.wording.pain_line import answer_words
 
 
 def line_table(rows: Sequence[LineRow]) -> list[dict[str, str | int]]:
-    """One row a line, in words: the answer, what was tried, the chance at the last load."""
-    return [_line(row) for row in rows]
+    """One row a line, in words, most painful sets first: the answer, what was seen and tried."""
+    often_first = sorted(rows, key=lambda row: (-row.tried.n_painful, -row.tried.n_asked))
+    return [_line(row) for row in often_first]
 
 
 def _line(row: LineRow) -> dict[str, str | int]:
@@ -25,10 +26,9 @@ def _line(row: LineRow) -> dict[str, str | int]:
     last = answer.last if isinstance(answer, PainLine) else None
     chance = "" if last is None else f"{of_ten(last.chance)} ({of_ten_range(last.low, last.high)})"
     return {
-        "exercise": exercise_name(row.key.exercise, row.key.variant),
-        "side": side_name(row.key),
+        "line": line_name(row.key),
         "answer": answer_words(row)[-1],
-        "tried, 12 weeks": tried_range,
         "hurt": f"{tried.n_painful} of {tried.n_asked}",
         "of 10 at the last load": chance,
+        "tried, 12 weeks": tried_range,
     }

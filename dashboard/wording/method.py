@@ -8,7 +8,8 @@ from dashboard.wording.numbers import counted, estimate_words, half_up, percent
 
 CAUTION = (
     "Records and estimates, not a diagnosis. Pain at night or at rest, locking, giving way, swelling, numbness or "
-    "weakness, or pain that keeps rising: stop and see a clinician. Local rules come first."
+    "weakness, or pain that keeps rising: stop and see a clinician. A clinician's limits and "
+    "local rules come first."
 )
 METHOD = (
     "One model is fitted to every asked set of this client. It treats the 0-10 score as steps in order, not as a "

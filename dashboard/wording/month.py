@@ -20,11 +20,19 @@ def month_evidence(month: Month) -> str:
     """What was logged and how much of it was asked."""
     if month.n_sets == 0:
         return "No sets were logged in this month."
-    share = percent(month.n_asked / month.n_sets)
-    return (
-        f"{counted(month.n_sets, 'set')} logged, {share} asked about pain; hurt means {month.pain_level} or more"
-        f" of 10. Mornings logged on {counted(len(month.mornings), 'day')}."
-    )
+    parts = [
+        f"{counted(month.n_sets, 'set')} logged, {percent(month.n_asked / month.n_sets)} asked about pain;"
+        f" hurt means {month.pain_level} or more of 10."
+    ]
+    if month.share_of_zeros is not None:
+        parts.append(f"{percent(month.share_of_zeros)} of the scores are 0.")
+    if month.mornings:
+        parts.append(f"Mornings logged on {counted(len(month.mornings), 'day')}.")
+    parts += [
+        f"No session for {gap.n_days} days, {short_day(gap.first)} to {short_day(gap.last)}."
+        for gap in month.gaps
+    ]
+    return " ".join(parts)
 
 
 def month_sentences(month: Month) -> tuple[str, str, str]:
