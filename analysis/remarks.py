@@ -173,10 +173,12 @@ def _lone_dates(sets: TypedTable) -> Iterator[Remark]:
 
 
 def _future_dates(typed: TypedTable, today: dt.date) -> Iterator[Remark]:
+    """The first row of each client and day that lies ahead."""
     if "date" not in typed.frame:
         return
     date = typed.frame["date"]
-    for line in typed.frame.index[date > pd.Timestamp(today)]:
+    future = typed.frame.loc[date > pd.Timestamp(today), ["client", "date"]]
+    for line in future.drop_duplicates().index:
         yield _at(
             typed,
             "future_date",
