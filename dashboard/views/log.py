@@ -24,7 +24,7 @@ from dashboard.session import (
 )
 from dashboard.store.uploads import read_uploaded
 from dashboard.wording.escape import esc
-from dashboard.wording.log_facts import log_heading, read_sentence, refused_sentence
+from dashboard.wording.log_facts import headings_sentence, log_heading, read_sentence, refused_sentence
 from dashboard.wording.numbers import counted
 
 
@@ -83,6 +83,8 @@ def show_log(name: str, check: LogCheck, number: int) -> None:
         st.subheader(esc(name), anchor=False)
         if check.problems:
             st.markdown(esc(refused_sentence(check.problems)))
+            if (needed := headings_sentence(check.problems)) is not None:
+                st.markdown(esc(needed))
             answer.problem_table(check.problems, name=f"problems-{number}")
         elif (log := log_of(name)) is not None:
             st.markdown(esc(read_sentence(log)))

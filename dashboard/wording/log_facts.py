@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from analysis.results import Problem
+from analysis.schema import TABLES
 from analysis.training_log import TrainingLog
 from dashboard.wording.numbers import counted, day_words
 
@@ -28,6 +29,19 @@ def refused_sentence(problems: Sequence[Problem]) -> str:
     return (
         f"{counted(len(problems), 'problem')} in {files}. Nothing was read."
         " Mend the rows below in the file, then open or upload it again."
+    )
+
+
+def headings_sentence(problems: Sequence[Problem]) -> str | None:
+    """Which headings a table of sets needs, for a file that came with headings of its own; else None."""
+    if not any(one.code == "own_headings" for one in problems):
+        return None
+    sets = TABLES["sets"]
+    needed = ", ".join(column.name for column in sets.columns if column.required)
+    either = " or ".join(sets.one_of)
+    return (
+        f"This table has headings of its own. A log needs {needed}, and {either}; the pain of each set goes into"
+        " pain_left, pain_right or pain_midline. Rename the headings in a copy and upload that."
     )
 
 

@@ -1,0 +1,41 @@
+"""What stands on a screen, as a person reads it."""
+
+from __future__ import annotations
+
+import html
+import json
+
+from streamlit.testing.v1 import AppTest
+
+STORIES = ("K-07", "E-12", "B-03", "N-01", "Y-20")
+
+
+def heading(app: AppTest) -> str:
+    """The page's heading."""
+    assert len(app.header) == 1, [one.value for one in app.header]
+    return html.unescape(app.header[0].value)
+
+
+def texts(app: AppTest) -> str:
+    """Every paragraph, caption and error of the page, a line each."""
+    parts = [*app.markdown, *app.caption, *app.error]
+    return "\n".join(html.unescape(str(part.value)) for part in parts)
+
+
+def chart_description(app: AppTest) -> str | None:
+    """The words of the chart for those who hear it; None without a chart."""
+    charts = app.get("vega_lite_chart")
+    if not charts:
+        return None
+    assert len(charts) == 1
+    description: str = json.loads(charts[0].proto.spec)["description"]
+    return description
+
+
+def links(app: AppTest) -> dict[str, dict[str, str]]:
+    """Label of every link of the page with what it puts into the address."""
+    found = {}
+    for one in app.get("page_link"):
+        query = dict(part.partition("=")[::2] for part in one.proto.query_string.split("&") if part)
+        found[html.unescape(one.proto.label)] = query
+    return found
