@@ -9,14 +9,26 @@ from analysis.errors import EbblineError
 from dashboard import answer, compute
 from dashboard.controls import line_query
 from dashboard.session import are_samples, open_client, open_clients, open_folder, source
-from dashboard.store.source import BrokenLog
-from dashboard.wording.clients import broken_sentence, client_sentence, leading_line
+from dashboard.store.source import BrokenLog, ClientRef
+from dashboard.wording.clients import broken_sentence, client_sentence, leading_line, waiting_sentence
 from dashboard.wording.escape import esc
 from dashboard.wording.numbers import counted
 
+Place = tuple[DeltaGenerator, DeltaGenerator]
+"""Where a client's sentence and links stand on the page."""
 
-def show_client(client: str) -> None:
-    """One client: code, sentence, the way to the line it speaks of."""
+
+def place_for(ref: ClientRef) -> Place:
+    """One client's line of the page with what is known without a fit."""
+    code, words, links = line_of_page()
+    code.markdown(f"**{esc(ref.client)}**")
+    sentence, ways = words.empty(), links.empty()
+    sentence.markdown(esc(waiting_sentence(ref.n_sets, ref.last_date)))
+    return sentence, ways
+
+
+def fill(place: Place, client: str) -> None:
+    """The sentence of one client, and the way to the line it speaks of."""
     query = line_query(client, None)
     try:
         found = compute.client_review(open_client(client))
@@ -26,10 +38,9 @@ def show_client(client: str) -> None:
         sentence = client_sentence(found.as_of, found.lines)
         if (row := leading_line(found.lines)) is not None:
             query = line_query(client, row.key)
-    code, words, links = line_of_page()
-    code.markdown(f"**{esc(client)}**")
+    words, links = place
     words.markdown(esc(sentence))
-    with links, st.container(gap=None):
+    with links.container(gap=None):
         st.page_link("views/pain_line.py", label=f"Pain line of {esc(client)}", query_params=query)
         st.page_link("views/month.py", label=f"Month of {esc(client)}", query_params=query)
 
@@ -56,11 +67,12 @@ if not clients and not unreadable:
 else:
     note = "Invented sample logs; open your own on the Log page." if are_samples() else ""
     answer.title(counted(len(clients), "client"), note)
-    progress = st.progress(0.0, text="Reading the logs")
-    for number, ref in enumerate(clients):
-        progress.progress(number / len(clients), text=f"Working out the lines of {esc(ref.client)}")
-        show_client(ref.client)
-    progress.empty()
+    progress = st.empty()
+    places = [place_for(ref) for ref in clients]
     for one in unreadable:
         show_broken(one)
     answer.caution()
+    for number, (ref, place) in enumerate(zip(clients, places, strict=True)):
+        progress.progress(number / len(clients), text=f"Working out the lines of {esc(ref.client)}")
+        fill(place, ref.client)
+    progress.empty()

@@ -34,7 +34,7 @@ def show_month(opened: OpenClient, where: DeltaGenerator) -> None:
         st.subheader(esc(line_name(month.key)), anchor=False)
     answer.chart(month_chart(month, description=" ".join(facts), dark=answer.is_dark()))
     if month.events:
-        answer.fold("What was changed when", event_numbers(month))
+        answer.sentences(("What was changed when: " + "; ".join(event_numbers(month)) + ".",))
     show_lines(opened)
     answer.caution()
 

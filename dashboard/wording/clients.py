@@ -37,6 +37,13 @@ def client_sentence(as_of: dt.date, rows: Sequence[LineRow]) -> str:
     return text
 
 
+def waiting_sentence(n_sets: int, last_date: dt.date | None) -> str:
+    """What is known of a client before the lines are worked out."""
+    if last_date is None:
+        return "no set is logged yet"
+    return f"{counted(n_sets, 'set')}, the last on {day_words(last_date)}; working out the lines"
+
+
 def broken_sentence(n_problems: int) -> str:
     """What is said in place of an answer when a log cannot be read."""
     return f"cannot be read: {counted(n_problems, 'problem')} to mend"

@@ -155,7 +155,8 @@ def seen_around(tried: Tried, line_kg: float | None) -> str:
             f" {load_words(below.load_kg, tried.unit)}"
         )
     if above is not None:
-        parts.append(f"hurt {above.n_painful} of {above.n_asked} at {load_words(above.load_kg, tried.unit)}")
+        seen = f"hurt {above.n_painful}" if above.n_painful else f"quiet {above.n_asked}"
+        parts.append(f"{seen} of {above.n_asked} at {load_words(above.load_kg, tried.unit)}")
     return _capital(", ".join(parts))
 
 
