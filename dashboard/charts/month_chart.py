@@ -63,7 +63,7 @@ def month_chart(month: Month, *, description: str, dark: bool = False) -> alt.La
         layers += _loads(month, days, load, form, axis, y, colours)
         layers += _mornings(month, days, form, axis, y, colours)
         layers += _titles(month, load, form, axis, y, colours)
-    return finished(alt.layer(*layers), colours, height=HEIGHT, description=description)
+    return finished(alt.LayerChart(layer=layers), colours, height=HEIGHT, description=description)
 
 
 def _load_panel(month: Month) -> Panel | None:

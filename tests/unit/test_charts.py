@@ -21,10 +21,22 @@ QUIET = tuple((load, n, 0) for load, n, _ in SEEN)
 FEW = ((10.0, 1, 0), (12.0, 2, 1))
 
 
-def drawn(row: LineRow, *, seen: tuple[tuple[float, int, int], ...] = SEEN, has_curve: bool = True,
-          dark: bool = False) -> dict[str, Any]:
-    chart = pain_line_chart(row, sets=sets(seen), weeks=weeks(), curve=curve() if has_curve else (), as_of=AS_OF,
-                            description="Step-down, left", dark=dark)
+def drawn(
+    row: LineRow,
+    *,
+    seen: tuple[tuple[float, int, int], ...] = SEEN,
+    has_curve: bool = True,
+    dark: bool = False,
+) -> dict[str, Any]:
+    chart = pain_line_chart(
+        row,
+        sets=sets(seen),
+        weeks=weeks(),
+        curve=curve() if has_curve else (),
+        as_of=AS_OF,
+        description="Step-down, left",
+        dark=dark,
+    )
     assert chart is not None
     spec: dict[str, Any] = chart.to_dict()
     return spec
@@ -47,8 +59,11 @@ def rows_of(spec: dict[str, Any], layer: dict[str, Any]) -> list[dict[str, Any]]
 
 
 def lines_in(spec: dict[str, Any], *, width: float) -> list[dict[str, Any]]:
-    return [layer for layer in spec["layer"]
-            if layer["mark"].get("type") == "line" and layer["mark"].get("strokeWidth") == width]
+    return [
+        layer
+        for layer in spec["layer"]
+        if layer["mark"].get("type") == "line" and layer["mark"].get("strokeWidth") == width
+    ]
 
 
 def test_reached_carries_todays_line_to_the_curve() -> None:
@@ -90,7 +105,11 @@ def test_side_is_shape_and_dash_and_colour() -> None:
 
 def test_hurt_sets_are_filled_and_quiet_ones_hollow() -> None:
     spec = drawn(line())
-    marks = [layer for layer in spec["layer"] if layer["mark"].get("type") == "point" and "tooltip" in layer["encoding"]]
+    marks = [
+        layer
+        for layer in spec["layer"]
+        if layer["mark"].get("type") == "point" and "tooltip" in layer["encoding"]
+    ]
     filled = [layer for layer in marks if layer["mark"]["fill"] == LIGHT.ink]
     hollow = [layer for layer in marks if layer["mark"]["fill"] == LIGHT.paper]
     assert all(row["hurt"] for layer in filled for row in rows_of(spec, layer))

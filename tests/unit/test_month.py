@@ -30,15 +30,30 @@ MORNINGS = (1, 1, 1, 1, 1, 4, 4, 1, 3, 1)
 
 def made_log() -> TrainingLog:
     rows = [
-        {"client": "M-01", "date": pd.Timestamp(day), "set": order + 1, "exercise": "step-down", "side": "left",
-         "load": load, "unit": "kg", "load_basis": "per hand", "reps": 8, "tempo": f"{lowering}-0-1-0", "pain_left": pain}
+        {
+            "client": "M-01",
+            "date": pd.Timestamp(day),
+            "set": order + 1,
+            "exercise": "step-down",
+            "side": "left",
+            "load": load,
+            "unit": "kg",
+            "load_basis": "per hand",
+            "reps": 8,
+            "tempo": f"{lowering}-0-1-0",
+            "pain_left": pain,
+        }
         for day, load, lowering, pains in SESSIONS
         for order, pain in enumerate(pains)
     ]
     sets = pd.DataFrame(rows).astype({"pain_left": "Int64"})
-    days = pd.DataFrame({
-        "client": "M-01", "date": pd.date_range("2026-09-01", periods=len(MORNINGS)),
-        "pain_morning": pd.array(MORNINGS, dtype="Int64")})
+    days = pd.DataFrame(
+        {
+            "client": "M-01",
+            "date": pd.date_range("2026-09-01", periods=len(MORNINGS)),
+            "pain_morning": pd.array(MORNINGS, dtype="Int64"),
+        }
+    )
     events = pd.DataFrame({"client": ["M-01"], "date": [pd.Timestamp("2026-09-20")], "event": ["away"]})
     return log_from_frames(sets=sets, days=days, events=events)
 
@@ -80,7 +95,11 @@ def test_mornings_are_up_two_above_the_median_of_the_days_before(log: TrainingLo
 
 
 def test_changes_and_events_stand_in_order(month: Month) -> None:
-    assert [(one.day.day, one.kind) for one in month.events] == [(15, "heaviest"), (15, "lowering"), (20, "logged")]
+    assert [(one.day.day, one.kind) for one in month.events] == [
+        (15, "heaviest"),
+        (15, "lowering"),
+        (20, "logged"),
+    ]
     assert [event_label(one, "kg") for one in month.events] == ["first at 14 kg", "lowering 2 to 4 s", "away"]
 
 

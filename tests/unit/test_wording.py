@@ -41,14 +41,22 @@ def test_reached_heading_has_number_and_interval() -> None:
 @pytest.mark.parametrize(
     ("row", "expected"),
     [
-        (line("above_tried", seen=tried(QUIET), load_kg=None, low_kg=15.7, high_kg=None),
-         "Step-down, left: quiet up to 14 kg in each hand"),
-        (line("above_tried", load_kg=None, low_kg=16.0, high_kg=None),
-         "Step-down, left: under 2 of 10 hurt up to 16 kg"),
-        (line("below_tried", load_kg=None, low_kg=None, high_kg=7.0),
-         "Step-down, left: hurts at all tried, from 8 kg"),
-        (line("lower_only", load_kg=None, low_kg=11.9, high_kg=None),
-         "Step-down, left: line above 10 kg, upper end open"),
+        (
+            line("above_tried", seen=tried(QUIET), load_kg=None, low_kg=15.7, high_kg=None),
+            "Step-down, left: quiet up to 14 kg in each hand",
+        ),
+        (
+            line("above_tried", load_kg=None, low_kg=16.0, high_kg=None),
+            "Step-down, left: under 2 of 10 hurt up to 16 kg",
+        ),
+        (
+            line("below_tried", load_kg=None, low_kg=None, high_kg=7.0),
+            "Step-down, left: hurts at all tried, from 8 kg",
+        ),
+        (
+            line("lower_only", load_kg=None, low_kg=11.9, high_kg=None),
+            "Step-down, left: line above 10 kg, upper end open",
+        ),
         (withheld(), "Step-down, left: cannot say yet"),
     ],
 )
@@ -63,7 +71,9 @@ def test_no_load_speaks_of_the_condition() -> None:
     assert pain_line_heading(row) == "Step-down, left: held 30 s, 3 of 10 would hurt (1 to 5)"
 
 
-@pytest.mark.parametrize("exercise", ["step-down", "step-down over the kerb with the free foot hanging", "x" * 80])
+@pytest.mark.parametrize(
+    "exercise", ["step-down", "step-down over the kerb with the free foot hanging", "x" * 80]
+)
 @pytest.mark.parametrize("load", [2.25, 14.2, 117.25])
 def test_heading_never_exceeds_its_length_and_keeps_the_number(exercise: str, load: float) -> None:
     key = LineKey(exercise=exercise, variant="heel on wedge", side="left", works="right")
@@ -170,7 +180,9 @@ def test_table_has_one_row_a_line() -> None:
     assert table[1]["answer"] == "cannot say yet"
 
 
-@pytest.mark.parametrize("evil", ["![x](https://evil.example/p.png)", ":material/delete:", "# H", "<b>", "a_b", "$x$"])
+@pytest.mark.parametrize(
+    "evil", ["![x](https://evil.example/p.png)", ":material/delete:", "# H", "<b>", "a_b", "$x$"]
+)
 def test_escaped_text_keeps_no_sign_that_markdown_reads(evil: str) -> None:
     assert not set(esc(evil)) - set("&#;") & set("![]()/:.<>$*_`\\-")
     assert "#" not in esc(evil).replace("&#", "")
@@ -178,5 +190,13 @@ def test_escaped_text_keeps_no_sign_that_markdown_reads(evil: str) -> None:
 
 def test_ordinals() -> None:
     assert [ordinal(number) for number in (1, 2, 3, 4, 11, 12, 13, 21, 112)] == [
-        "1st", "2nd", "3rd", "4th", "11th", "12th", "13th", "21st", "112th"
+        "1st",
+        "2nd",
+        "3rd",
+        "4th",
+        "11th",
+        "12th",
+        "13th",
+        "21st",
+        "112th",
     ]
