@@ -11,6 +11,8 @@ from analysis.results import Problem, Remark
 from dashboard.wording.escape import esc
 from dashboard.wording.method import CAUTION
 
+MOST_SENTENCES = 100
+
 
 def title(sentence: str, evidence: str = "", *, above: str = "") -> None:
     """Heading of a page: what it is about, the answer as a sentence, what stands behind it."""
@@ -82,6 +84,14 @@ def problem_table(problems: Sequence[Problem | Remark], *, name: str) -> None:
             "how to mend": st.column_config.TextColumn(width="large"),
         },
     )
+
+
+def problem_sentences(problems: Sequence[Problem | Remark]) -> None:
+    """The same as the table, folded, as sentences: to read on a phone and to copy into a message."""
+    with st.expander("As sentences"):
+        listed([one.sentence for one in problems[:MOST_SENTENCES]])
+        if len(problems) > MOST_SENTENCES:
+            st.markdown(esc(f"And {len(problems) - MOST_SENTENCES} more in the table above."))
 
 
 def nothing_open(folder: str) -> None:

@@ -86,6 +86,7 @@ def show_log(name: str, check: LogCheck, number: int) -> None:
             if (needed := headings_sentence(check.problems)) is not None:
                 st.markdown(esc(needed))
             answer.problem_table(check.problems, name=f"problems-{number}")
+            answer.problem_sentences(check.problems)
         elif (log := log_of(name)) is not None:
             st.markdown(esc(read_sentence(log)))
         else:

@@ -31,8 +31,9 @@ def main() -> None:
     parser = argparse.ArgumentParser()
     parser.add_argument("--logs", type=Path, default=ROOT / "sample_logs")
     parser.add_argument("--only", default="")
+    parser.add_argument("--out", type=Path, default=PICTURES)
     chosen = parser.parse_args()
-    PICTURES.mkdir(exist_ok=True)
+    chosen.out.mkdir(exist_ok=True)
     with socket.socket() as probe:
         probe.bind(("127.0.0.1", 0))
         port = probe.getsockname()[1]
@@ -57,7 +58,7 @@ def main() -> None:
     )
     try:
         wait_for(f"http://127.0.0.1:{port}/_stcore/health")
-        take_all(f"http://127.0.0.1:{port}", [log.name for log in sorted(chosen.logs.iterdir())], chosen.only)
+        take_all(f"http://127.0.0.1:{port}", chosen)
     finally:
         server.terminate()
         server.wait()
@@ -73,8 +74,9 @@ def screens(clients: list[str]) -> dict[str, str]:
     return found
 
 
-def take_all(address: str, clients: list[str], only: str) -> None:
+def take_all(address: str, chosen: argparse.Namespace) -> None:
     """Every screen in both sizes; dark as well for the wide ones."""
+    clients = [log.name for log in sorted(chosen.logs.iterdir())]
     program = next(filter(None, map(shutil.which, ("chromium", "chromium-browser", "google-chrome"))), None)
     with sync_playwright() as playwright:
         browser = playwright.chromium.launch(executable_path=program, args=ARGUMENTS)
@@ -82,8 +84,8 @@ def take_all(address: str, clients: list[str], only: str) -> None:
             for scheme in ("light", "dark"):
                 page = browser.new_page(viewport=viewport, color_scheme=scheme)
                 for name, path in screens(clients).items():
-                    if only in name:
-                        take(page, address + path, PICTURES / f"{name}_{size}_{scheme}.png")
+                    if chosen.only in name:
+                        take(page, address + path, chosen.out / f"{name}_{size}_{scheme}.png")
                 page.close()
         browser.close()
 

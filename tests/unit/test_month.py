@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+import json
 from dataclasses import replace
 
 import pandas as pd
@@ -13,9 +14,10 @@ from analysis.errors import OptionError
 from analysis.log import log_from_frames
 from analysis.questions.month import Month, month_summary
 from analysis.questions.mornings import mornings
+from analysis.tables import plain
 from analysis.training_log import TrainingLog
 from dashboard.charts.month_chart import month_chart
-from dashboard.wording.month import event_label, month_heading, month_sentences
+from dashboard.wording.month import event_label, month_evidence, month_heading, month_sentences
 
 # date, load, lowering, pains of the sets; one exercise, left side works and is asked
 SESSIONS = (
@@ -149,3 +151,28 @@ def test_chart_labels_events_in_words_or_by_number(month: Month, width: int, lab
     spec["width"] = width
     spec["config"]["font"] = "Liberation Sans"
     assert label in vl_convert.vegalite_to_svg(spec)
+
+
+def test_a_gap_is_ten_days_or_more_without_a_session(month: Month, log: TrainingLog) -> None:
+    assert [(gap.first, gap.last, gap.n_days) for gap in month.gaps] == [
+        (dt.date(2026, 9, 16), dt.date(2026, 9, 27), 12)
+    ]
+    assert "No session for 12 days, 16 Sep to 27 Sep." in month_evidence(month)
+    assert month_summary(log, "M-01", month="2026-08").gaps == ()
+
+
+def test_a_gap_that_lasts_is_counted_to_the_last_day(log: TrainingLog) -> None:
+    still = month_summary(log, "M-01", as_of=dt.date(2026, 9, 26)).gaps
+    assert [(gap.first, gap.n_days) for gap in still] == [(dt.date(2026, 9, 16), 11)]
+
+
+def test_share_of_zeros_is_of_the_answers_given(month: Month) -> None:
+    assert month.share_of_zeros == pytest.approx(4 / 8)
+    assert "50 % of the scores are 0." in month_evidence(month)
+
+
+def test_a_month_can_be_written_as_json(month: Month) -> None:
+    told = json.loads(json.dumps(plain(month)))
+    assert told["first_day"] == "2026-09-01"
+    assert told["sessions"][2]["worst"] == 3
+    assert told["key"] == {"exercise": "step-down", "variant": "standard", "side": "left", "works": "left"}
