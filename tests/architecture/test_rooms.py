@@ -52,3 +52,9 @@ def test_the_first_line_says_the_job_and_the_layer(path: Path) -> None:
     text = ast.get_docstring(parsed(path))
     assert text, "the module has no docstring"
     assert re.search(r"\(layer: [\w ,/]+\)\.$", text.splitlines()[0]), text.splitlines()[0]
+
+
+def test_every_folder_of_modules_is_a_package() -> None:
+    """Without ``__init__.py`` a folder works in a checkout and may be left out or mixed up elsewhere."""
+    folders = {path.parent for path in source_files()}
+    assert [folder.name for folder in sorted(folders) if not (folder / "__init__.py").is_file()] == []
