@@ -14,16 +14,39 @@ SIDE_OF = {"pain_left": "left", "pain_right": "right", "pain_midline": "midline"
 WORST_PAIN = 10
 
 
-def main_side(settings: ClientSettings) -> str:
-    """Side of the main painful place as it is asked: left, right, or midline for anything else."""
-    return settings.site_side if settings.site_side in ("left", "right") else "midline"
+def side_without_score(blank: pd.DataFrame, scored: pd.DataFrame, settings: ClientSettings) -> pd.Series:
+    """Side of the body that sets without a score most likely speak of.
+
+    The side that works; for two-sided work the side of the main painful place; where that is on both sides or
+    not on file, the side that has hurt most in that exercise; midline where nothing tells.
+
+    Parameters
+    ----------
+    blank, scored : DataFrame
+        Sets without a score, and observations with one.
+    settings : ClientSettings
+
+    Returns
+    -------
+    Series
+        Same index as `blank`.
+    """
+    if settings.site_side in ("left", "right", "midline"):
+        two_sided = pd.Series(settings.site_side, index=blank.index)
+    else:
+        means = scored.groupby(["exercise", "asked_side"])["pain_low"].mean().reset_index()
+        worst = means.sort_values(["pain_low", "asked_side"], ascending=[False, True]).drop_duplicates(
+            "exercise"
+        )
+        two_sided = blank["exercise"].map(worst.set_index("exercise")["asked_side"]).fillna("midline")
+    return blank["works"].where(blank["works"] != "both", two_sided)
 
 
 def observations(log: TrainingLog, client: str, *, as_of: dt.date | None = None) -> pd.DataFrame:
     """Every answer about pain, one row for each set and side of the body that was asked.
 
     A set stopped for pain without a score is an answer as well: at least the client's level, on the side that
-    works. Days with a painkiller stay in, marked.
+    works (see `side_without_score` for two-sided work). Days with a painkiller stay in, marked.
 
     Parameters
     ----------
@@ -51,9 +74,10 @@ def observations(log: TrainingLog, client: str, *, as_of: dt.date | None = None)
     ]
     unscored = sets[list(PAIN_COLUMNS)].isna().all(axis=1) & (sets["stopped_for"] == "pain")
     stopped = sets[unscored]
+    scored = pd.concat(parts, ignore_index=True)
     parts.append(
         stopped.assign(
-            asked_side=stopped["works"].where(stopped["works"] != "both", main_side(settings)),
+            asked_side=side_without_score(stopped, scored, settings),
             pain_low=settings.pain_level,
             pain_high=WORST_PAIN,
             censored=True,

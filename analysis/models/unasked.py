@@ -6,7 +6,7 @@ import pandas as pd
 
 from analysis.client_settings import ClientSettings
 from analysis.derive import OUTSIDE_WORK
-from analysis.observations import main_side
+from analysis.observations import side_without_score
 
 
 def unasked_as_quiet(observed: pd.DataFrame, sets: pd.DataFrame, settings: ClientSettings) -> pd.DataFrame:
@@ -27,7 +27,7 @@ def unasked_as_quiet(observed: pd.DataFrame, sets: pd.DataFrame, settings: Clien
     """
     blank = sets[~sets["asked"] & ~sets["block"].isin(OUTSIDE_WORK)]
     added = blank.assign(
-        asked_side=blank["works"].where(blank["works"] != "both", main_side(settings)),
+        asked_side=side_without_score(blank, observed, settings),
         pain_low=0,
         pain_high=1,
         censored=True,
