@@ -38,7 +38,8 @@ def side_without_score(blank: pd.DataFrame, scored: pd.DataFrame, settings: Clie
         worst = means.sort_values(["pain_low", "asked_side"], ascending=[False, True]).drop_duplicates(
             "exercise"
         )
-        two_sided = blank["exercise"].map(worst.set_index("exercise")["asked_side"]).fillna("midline")
+        known = blank["exercise"].map(worst.set_index("exercise")["asked_side"]).astype("str")
+        two_sided = known.fillna("midline")
     return blank["works"].where(blank["works"] != "both", two_sided)
 
 
