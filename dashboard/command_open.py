@@ -53,6 +53,7 @@ def serve_command(*, port: int, no_browser: bool) -> list[str]:
         f"--server.port={port}",
         f"--server.headless={'true' if no_browser else 'false'}",
         "--browser.gatherUsageStats=false",
+        "--logger.hideWelcomeMessage=true",  # the address is told above; the rest is for makers of apps
     ]
 
 
