@@ -73,15 +73,14 @@ def problem_table(problems: Sequence[Problem | Remark], *, name: str) -> None:
         ],
         hide_index=True,
         key=name,
-        height="content" if len(problems) < 9 else 520,
-        row_height=56,
+        height="content" if len(problems) < 12 else 440,
         column_config={
             "file": st.column_config.TextColumn(width="small"),
             "row": st.column_config.NumberColumn(width=60),
             "column": st.column_config.TextColumn(width="small"),
             "value": st.column_config.TextColumn(width="small"),
-            "what": st.column_config.TextColumn(width="medium"),
-            "how to mend": st.column_config.TextColumn(width="large"),
+            "what": st.column_config.TextColumn(width=400),
+            "how to mend": st.column_config.TextColumn(width=400),
         },
     )
 

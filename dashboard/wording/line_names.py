@@ -34,7 +34,7 @@ def setting_words(at: Setting) -> str:
     if at.reps is not None:
         parts.append(f"{half_up(at.reps)} reps")
     if at.hold_s is not None:
-        parts.append(f"held {half_up(at.hold_s)} s")
+        parts.append(f"a hold of {half_up(at.hold_s)} s")
     if at.lowering_s is not None:
         parts.append(f"lowering {_shortest(at.lowering_s)} s")
     if at.pause_s:

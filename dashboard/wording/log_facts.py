@@ -10,6 +10,7 @@ from analysis.training_log import TrainingLog
 from dashboard.wording.numbers import counted, day_words
 
 NAMED_CLIENTS = 6
+NAMED_FILES = 3
 
 
 def log_heading(n_good: int, n_broken: int) -> str:
@@ -25,7 +26,10 @@ def log_heading(n_good: int, n_broken: int) -> str:
 
 def refused_sentence(problems: Sequence[Problem]) -> str:
     """How many problems stop a log, in which files, and what to do."""
-    files = ", ".join(sorted({one.file for one in problems}))
+    names = sorted({one.file for one in problems})
+    files = ", ".join(names[:NAMED_FILES])
+    if len(names) > NAMED_FILES:
+        files += f" and {counted(len(names) - NAMED_FILES, 'more file')}"
     return (
         f"{counted(len(problems), 'problem')} in {files}. Nothing was read."
         " Mend the rows below in the file, then open or upload it again."

@@ -100,4 +100,4 @@ def event_label(event: MonthEvent, unit: str) -> str:
         case "variant":
             return f"new variant: {event.event}"
         case _:
-            return event.note or event.event
+            return (event.note or event.event).strip().rstrip(".")

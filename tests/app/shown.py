@@ -4,10 +4,21 @@ from __future__ import annotations
 
 import html
 import json
+from functools import cache
+from pathlib import Path
 
 from streamlit.testing.v1 import AppTest
 
+from analysis.log import read_log
+from analysis.questions.review import Review, review
+
 STORIES = ("K-07", "E-12", "B-03", "N-01", "Y-20")
+
+
+@cache
+def reviewed(sample_logs: Path, client: str) -> Review:
+    """Every answer about a sample client, worked out once, apart from the app."""
+    return review(read_log(sample_logs / client), client=client)
 
 
 def heading(app: AppTest) -> str:

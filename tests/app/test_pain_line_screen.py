@@ -7,20 +7,18 @@ from pathlib import Path
 import pytest
 
 from analysis.errors import FitError
-from analysis.log import read_log
-from analysis.questions.review import review
 from dashboard import compute
 from dashboard.wording.clients import leading_line
 from dashboard.wording.line_names import side_name
 from dashboard.wording.pain_line import pain_line_heading
 from tests.app.conftest import OpenApp
-from tests.app.shown import STORIES, chart_description, heading, texts
+from tests.app.shown import STORIES, chart_description, heading, reviewed, texts
 
 
 @pytest.mark.parametrize("client", STORIES)
 def test_it_opens_on_the_line_that_hurts_most(open_app: OpenApp, sample_logs: Path, client: str) -> None:
     app = open_app(sample_logs / client, "pain_line")
-    row = leading_line(review(read_log(sample_logs / client), client=client).lines)
+    row = leading_line(reviewed(sample_logs, client).lines)
     assert row is not None
     assert heading(app) == pain_line_heading(row)
     assert len(heading(app)) <= 60
@@ -29,7 +27,7 @@ def test_it_opens_on_the_line_that_hurts_most(open_app: OpenApp, sample_logs: Pa
 
 
 def test_an_address_opens_its_line(open_app: OpenApp, sample_logs: Path) -> None:
-    rows = review(read_log(sample_logs / "K-07"), client="K-07").lines
+    rows = reviewed(sample_logs, "K-07").lines
     leading = leading_line(rows)
     assert leading is not None
     row = next(one for one in rows if one.chance == 0.2 and one.key.exercise != leading.key.exercise)
@@ -86,7 +84,7 @@ def test_too_little_says_why_and_what_would_tell(open_app: OpenApp, sample_logs:
 def test_every_line_stands_in_the_table(open_app: OpenApp, sample_logs: Path) -> None:
     app = open_app(sample_logs / "K-07", "pain_line")
     table = app.dataframe[0].value
-    lines = [one for one in review(read_log(sample_logs / "K-07"), client="K-07").lines if one.chance == 0.2]
+    lines = [one for one in reviewed(sample_logs, "K-07").lines if one.chance == 0.2]
     assert len(table) == len(lines)
     assert str(table["line"].iloc[0]).split(",")[0].lower() in heading(app).lower() + texts(app).lower()
 

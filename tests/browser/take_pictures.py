@@ -92,13 +92,15 @@ def take_all(address: str, chosen: argparse.Namespace) -> None:
 
 def take(page: Page, address: str, target: Path) -> None:
     """One picture of the whole page, once the script has ended."""
+    width = page.viewport_size["width"] if page.viewport_size else SIZES["wide"]["width"]
+    page.set_viewport_size({"width": width, "height": 800})
     page.goto(address)
     page.wait_for_selector(
         "[data-testid=stApp][data-test-script-state=notRunning] [data-testid=stHeading]", timeout=60000
     )
     page.wait_for_load_state("networkidle")
     height = page.evaluate("document.querySelector('[data-testid=stMain]')?.scrollHeight ?? 800")
-    page.set_viewport_size({"width": page.viewport_size["width"], "height": int(height) + 20})
+    page.set_viewport_size({"width": width, "height": int(height) + 20})
     page.wait_for_load_state("networkidle")
     page.screenshot(path=target)
 

@@ -153,7 +153,8 @@ def test_names_tell_which_side_works_when_it_is_another() -> None:
 def test_setting_is_told_in_full() -> None:
     at = Setting(hold_s=30.0, pause_s=2.0, range_stop="box 45 cm", place=11.0, prepared=False, provoked=True)
     assert setting_words(at) == (
-        "held 30 s, pauses 2 s, down to box 45 cm, 11th set of the session, without preparation, already sore that day"
+        "a hold of 30 s, pauses 2 s, down to box 45 cm, 11th set of the session, without preparation,"
+        " already sore that day"
     )
 
 
