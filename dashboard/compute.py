@@ -15,7 +15,7 @@ from analysis.questions.review import Review, review
 from analysis.questions.sets_of_line import SeenSet, sets_of_line
 from analysis.results import ChanceAtLoad, LineKey, LineWeek
 from analysis.training_log import TrainingLog
-from dashboard.store.source import FolderSource
+from dashboard.store.source import BrokenLog, FolderSource
 
 OWNER = "local"
 """Whose logs these are; the same for everybody until there is a sign-in."""
@@ -40,8 +40,14 @@ def folder_source(folder: Path) -> FolderSource:
 
 def log_check(path: Path) -> LogCheck:
     """Problems and remarks of one log."""
-    files = [path] if path.is_file() else [one for one in path.iterdir() if one.is_file()]
+    files = [path] if path.is_file() else [one for one in path.rglob("*") if one.is_file()]
     return _log_check(OWNER, str(path), max((one.stat().st_mtime_ns for one in files), default=0))
+
+
+def problem_count(broken: BrokenLog) -> int:
+    """How many problems a log has in all, those of every log in a folder of logs counted."""
+    found = len(log_check(broken.path).problems) if broken.path.exists() else 0
+    return max(found, len(broken.problems))
 
 
 def client_review(opened: OpenClient) -> Review:

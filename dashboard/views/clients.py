@@ -49,7 +49,7 @@ def show_broken(broken: BrokenLog) -> None:
     """A log that could not be read, and the way to its problems."""
     name, words, links = line_of_page()
     name.markdown(f"**{esc(broken.path.name)}**")
-    words.markdown(esc(broken_sentence(len(broken.problems))))
+    words.markdown(esc(broken_sentence(compute.problem_count(broken))))
     links.page_link("views/log.py", label=f"Problems of {esc(broken.path.name)}")
 
 
