@@ -10,8 +10,15 @@ import streamlit as st
 from analysis.results import Problem, Remark
 from dashboard.wording.escape import esc
 from dashboard.wording.method import CAUTION
+from dashboard.wording.numbers import counted
 
 MOST_SENTENCES = 100
+HOW_TO_BEGIN = (
+    "A log is a folder of CSV files, one row a set; sets.csv is enough to begin."
+    " Or one workbook with the same sheet names.",
+    "Choose a folder or upload files on the Log page."
+    " The samples folder that comes with Ebbline shows the form.",
+)
 
 
 def title(sentence: str, evidence: str = "", *, above: str = "") -> None:
@@ -93,14 +100,13 @@ def problem_sentences(problems: Sequence[Problem | Remark]) -> None:
             st.markdown(esc(f"And {len(problems) - MOST_SENTENCES} more in the table above."))
 
 
-def nothing_open(folder: str) -> None:
-    """The page without any log."""
+def nothing_open(folder: str, n_broken: int = 0) -> None:
+    """The page without any client: no log at all, or none that can be read."""
+    if n_broken:
+        title("No log can be read", f"{counted(n_broken, 'log')} in {folder} cannot be read.")
+        sentences(("The Log page shows every problem with its file and row, and how to mend it.",))
+        st.page_link("views/log.py", label="See the problems")
+        return
     title("No log is open", f"There is no log in {folder}.")
-    sentences(
-        (
-            "A log is a folder of CSV files, one row a set; sets.csv is enough to begin."
-            " Or one workbook with the same sheet names.",
-            "Choose a folder or upload files on the Log page."
-            " The samples folder that comes with Ebbline shows the form.",
-        )
-    )
+    sentences(HOW_TO_BEGIN)
+    st.page_link("views/log.py", label="Open a log")

@@ -11,7 +11,7 @@ from analysis.log import find_logs
 from dashboard import compute
 from dashboard.compute import OWNER, OpenClient
 from dashboard.samples import samples_folder
-from dashboard.store.source import ClientRef, LogSource
+from dashboard.store.source import BrokenLog, ClientRef, LogSource
 from dashboard.store.uploads import UploadedSource
 
 FOLDER = "logs_folder"
@@ -50,6 +50,11 @@ def log_paths() -> tuple[Path, ...]:
 def open_clients() -> tuple[ClientRef, ...]:
     """Clients that can be shown, by code."""
     return source().clients(OWNER) if uploaded() or log_paths() else ()
+
+
+def unreadable() -> tuple[BrokenLog, ...]:
+    """Logs that cannot be read, an uploaded one too."""
+    return source().problems(OWNER) if uploaded() or log_paths() else ()
 
 
 def open_client(client: str) -> OpenClient:

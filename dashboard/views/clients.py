@@ -8,7 +8,7 @@ from streamlit.delta_generator import DeltaGenerator
 from analysis.errors import EbblineError
 from dashboard import answer, compute
 from dashboard.controls import line_query
-from dashboard.session import are_samples, open_client, open_clients, open_folder, source
+from dashboard.session import are_samples, open_client, open_clients, open_folder, unreadable
 from dashboard.store.source import BrokenLog, ClientRef
 from dashboard.wording.clients import broken_sentence, client_sentence, leading_line, waiting_sentence
 from dashboard.wording.escape import esc
@@ -60,16 +60,15 @@ def line_of_page() -> list[DeltaGenerator]:
 
 
 clients = open_clients()
-unreadable = source().problems(compute.OWNER) if clients or open_folder().exists() else ()
-if not clients and not unreadable:
+broken_logs = unreadable()
+if not clients and not broken_logs:
     answer.nothing_open(str(open_folder()))
-    st.page_link("views/log.py", label="Open a log")
 else:
     note = "Invented sample logs; open your own on the Log page." if are_samples() else ""
     answer.title(counted(len(clients), "client"), note)
     progress = st.empty()
     places = [place_for(ref) for ref in clients]
-    for one in unreadable:
+    for one in broken_logs:
         show_broken(one)
     answer.caution()
     for number, (ref, place) in enumerate(zip(clients, places, strict=True)):

@@ -105,7 +105,8 @@ with heading:
         log_heading(len(logs) - broken, broken), "The invented samples are open." if are_samples() else ""
     )
 if not logs:
-    answer.nothing_open(str(open_folder()))
+    st.markdown(esc(f"There is no log in {open_folder()}."))
+    answer.sentences(answer.HOW_TO_BEGIN)
 for order, (log_name, log_check) in enumerate(logs):
     show_log(log_name, log_check, order)
 if open_clients():

@@ -10,7 +10,7 @@ from dashboard import answer, compute
 from dashboard.charts.month_chart import event_numbers, month_chart
 from dashboard.compute import OpenClient
 from dashboard.controls import pick_client, pick_line, pick_month
-from dashboard.session import open_folder
+from dashboard.session import open_folder, unreadable
 from dashboard.wording.escape import esc
 from dashboard.wording.line_names import line_name
 from dashboard.wording.line_table import line_table
@@ -53,8 +53,7 @@ controls = st.container(horizontal=True, vertical_alignment="bottom")
 with controls:
     picked = pick_client()
 if picked is None:
-    answer.nothing_open(str(open_folder()))
-    st.page_link("views/log.py", label="Open a log")
+    answer.nothing_open(str(open_folder()), len(unreadable()))
 else:
     try:
         show_month(picked, controls)

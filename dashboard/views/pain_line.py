@@ -12,7 +12,7 @@ from dashboard.charts.pain_line_chart import pain_line_chart
 from dashboard.charts.pain_line_scale import curve_loads_kg
 from dashboard.compute import OpenClient
 from dashboard.controls import pick_client, pick_line
-from dashboard.session import open_folder
+from dashboard.session import open_folder, unreadable
 from dashboard.wording.blanks import both_readings
 from dashboard.wording.clients import leading_line
 from dashboard.wording.line_names import line_name
@@ -63,8 +63,7 @@ controls = st.container(horizontal=True, vertical_alignment="bottom")
 with controls:
     picked = pick_client()
 if picked is None:
-    answer.nothing_open(str(open_folder()))
-    st.page_link("views/log.py", label="Open a log")
+    answer.nothing_open(str(open_folder()), len(unreadable()))
 else:
     try:
         with st.spinner("Working out the lines"):

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import io
 from pathlib import Path
 
+import pandas as pd
 import pytest
 from streamlit.testing.v1 import AppTest
 
@@ -90,6 +92,22 @@ def test_another_folder_can_be_chosen(open_app: OpenApp, tmp_path: Path) -> None
     app.text_input[0].set_value(str(mine))
     app.button[0].click().run()
     assert not app.exception
+    assert "12 sets in 4 sessions" in texts(app)
+
+
+def test_without_a_log_it_says_how_to_begin(open_app: OpenApp, tmp_path: Path) -> None:
+    app = open_app(tmp_path, "log")
+    assert heading(app) == "No log is open"
+    assert "one row a set" in texts(app)
+
+
+def test_a_workbook_can_be_given(open_app: OpenApp, tmp_path: Path) -> None:
+    book = tmp_path / "book.xlsx"
+    pd.read_csv(io.BytesIO(GOOD)).to_excel(book, sheet_name="sets", index=False)
+    content = book.read_bytes()
+    book.unlink()
+    app = upload(open_app(tmp_path, "log"), ("book.xlsx", content))
+    assert heading(app) == "1 log open"
     assert "12 sets in 4 sessions" in texts(app)
 
 

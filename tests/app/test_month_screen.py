@@ -11,7 +11,7 @@ from analysis.questions.month import month_summary
 from dashboard.wording.month import month_heading, month_sentences
 from dashboard.wording.numbers import month_words
 from tests.app.conftest import OpenApp
-from tests.app.shown import STORIES, chart_description, heading, texts
+from tests.app.shown import STORIES, chart_description, heading, links, texts
 
 
 @pytest.mark.parametrize("client", STORIES)
@@ -42,3 +42,9 @@ def test_pain_never_stands_without_its_load(open_app: OpenApp, sample_logs: Path
 
 def test_no_log_no_crash(open_app: OpenApp, tmp_path: Path) -> None:
     assert heading(open_app(tmp_path, "month")) == "No log is open"
+
+
+def test_only_broken_logs_lead_to_their_problems(open_app: OpenApp, sample_logs: Path) -> None:
+    app = open_app(sample_logs / "broken" / "cells", "month")
+    assert heading(app) == "No log can be read"
+    assert "See the problems" in links(app)

@@ -12,7 +12,7 @@ from dashboard.wording.clients import leading_line
 from dashboard.wording.line_names import side_name
 from dashboard.wording.pain_line import pain_line_heading
 from tests.app.conftest import OpenApp
-from tests.app.shown import STORIES, chart_description, heading, reviewed, texts
+from tests.app.shown import STORIES, chart_description, heading, links, reviewed, texts
 
 
 @pytest.mark.parametrize("client", STORIES)
@@ -104,3 +104,9 @@ def test_a_failed_fit_is_told_and_what_to_do(
     assert heading(app) == "No answer for this client"
     assert "The optimiser stopped" in texts(app)
     assert "Log page" in texts(app)
+
+
+def test_only_broken_logs_lead_to_their_problems(open_app: OpenApp, sample_logs: Path) -> None:
+    app = open_app(sample_logs / "broken" / "cells", "pain_line")
+    assert heading(app) == "No log can be read"
+    assert "See the problems" in links(app)
