@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-import altair as alt
 import streamlit as st
 
 from analysis.results import Problem, Remark
+from dashboard.charts.spec import Spec
 from dashboard.wording.escape import esc
 from dashboard.wording.method import CAUTION
 from dashboard.wording.numbers import counted
@@ -41,10 +41,10 @@ def listed(texts: Sequence[str]) -> None:
     st.markdown("\n".join(f"- {esc(text)}" for text in texts))
 
 
-def chart(drawn: alt.LayerChart | None) -> None:
+def chart(spec: Spec | None) -> None:
     """A chart in its own colours, as wide as the page."""
-    if drawn is not None:
-        st.altair_chart(drawn, theme=None, width="stretch")
+    if spec is not None:
+        st.vega_lite_chart(spec=spec, theme=None, width="stretch")
 
 
 def is_dark() -> bool:

@@ -7,8 +7,9 @@ from streamlit.delta_generator import DeltaGenerator
 
 from analysis.errors import EbblineError
 from dashboard import answer, compute
-from dashboard.charts.month_chart import event_numbers, month_chart
+from dashboard.charts.month_chart import event_numbers
 from dashboard.compute import OpenClient
+from dashboard.compute_charts import month_spec
 from dashboard.controls import pick_client, pick_line, pick_month
 from dashboard.session import open_folder, unreadable
 from dashboard.wording.escape import esc
@@ -32,7 +33,7 @@ def show_month(opened: OpenClient, where: DeltaGenerator) -> None:
     answer.listed(facts)
     if month.key is not None:
         st.subheader(esc(line_name(month.key)), anchor=False)
-    answer.chart(month_chart(month, description=" ".join(facts), dark=answer.is_dark()))
+    answer.chart(month_spec(opened, month, description=" ".join(facts), dark=answer.is_dark()))
     if month.events:
         answer.sentences(("What was changed when: " + "; ".join(event_numbers(month)) + ".",))
     show_lines(opened)

@@ -8,9 +8,8 @@ from analysis.errors import EbblineError
 from analysis.questions.review import Review
 from analysis.results import LineKey, LineRow, PainLine
 from dashboard import answer, compute
-from dashboard.charts.pain_line_chart import pain_line_chart
-from dashboard.charts.pain_line_scale import curve_loads_kg
 from dashboard.compute import OpenClient
+from dashboard.compute_charts import line_spec
 from dashboard.controls import pick_client, pick_line
 from dashboard.session import open_folder, unreadable
 from dashboard.wording.blanks import both_readings
@@ -30,19 +29,8 @@ def show_answer(opened: OpenClient, found: Review, key: LineKey) -> None:
         evidence_words(row),
         above=f"{opened.client} · {line_name(key)} · as of {day_words(found.as_of)}",
     )
-    loads = curve_loads_kg(row) if isinstance(row.answer, PainLine) else ()
-    sets, weeks, curve = compute.line_drawing(opened, key, loads)
-    answer.chart(
-        pain_line_chart(
-            row,
-            sets=sets,
-            weeks=weeks,
-            curve=curve,
-            as_of=found.as_of,
-            description=chart_words(row),
-            dark=answer.is_dark(),
-        )
-    )
+    spec = line_spec(opened, row, found.as_of, description=chart_words(row), dark=answer.is_dark())
+    answer.chart(spec)
     if isinstance(row.answer, PainLine):
         answer.sentences(chance_sentences(row.answer))
     if (both := both_readings(row, found.lines_if_blanks_quiet)) is not None:
