@@ -9,7 +9,7 @@ import altair as alt
 
 from analysis.questions.sets_of_line import SeenSet
 from analysis.results import LineRow, LineWeek, PainLine
-from dashboard.charts.look import DASHES, LABEL, SHAPES, Look
+from dashboard.charts.look import DASHES, SHAPES, Look
 from dashboard.charts.pain_line_scale import LoadScale
 from dashboard.charts.panels import Form, Panel, Row, chart_of, x_share
 from dashboard.charts.set_marks import SIDE_BY_SIDE_PX, Mark, marks_for
@@ -220,26 +220,25 @@ def _mark_layers(
         .mark_point(
             shape=shape,
             fill=colours.ink,
-            stroke=colours.ink,
-            strokeWidth=1.4,
+            stroke=colours.paper,
+            strokeWidth=1,
             opacity=1,
             xOffset=alt.expr("datum.k"),
         )
         .encode(**position)
     )
-    numbers = (
-        chart_of(scores, form)
-        .mark_text(
-            align="left",
-            baseline="middle",
-            fontSize=LABEL,
-            fontWeight="bold",
-            color=colours.ink,
-            xOffset=alt.expr("datum.k + 7"),
-        )
-        .encode(x=x_share(axis), y=y, text="score:N")
+    written = chart_of(scores, form).encode(x=x_share(axis), y=y, text="score:N")
+    beside = alt.expr("datum.k + 7")
+    halo = written.mark_text(
+        align="left",
+        fontWeight="bold",
+        stroke=colours.paper,
+        strokeWidth=4,
+        xOffset=beside,
+        strokeJoin="round",
     )
-    return [hollow, filled, numbers]
+    numbers = written.mark_text(align="left", fontWeight="bold", color=colours.ink, xOffset=beside)
+    return [hollow, filled, halo, numbers]
 
 
 def _offset(mark: Mark) -> float:
