@@ -82,12 +82,12 @@ def problem_table(problems: Sequence[Problem | Remark], *, name: str) -> None:
         key=name,
         height="content" if len(problems) < 12 else 440,
         column_config={
-            "file": st.column_config.TextColumn(width="small"),
+            "file": st.column_config.TextColumn(width=150),
             "row": st.column_config.NumberColumn(width=60),
             "column": st.column_config.TextColumn(width="small"),
             "value": st.column_config.TextColumn(width="small"),
-            "what": st.column_config.TextColumn(width=400),
-            "how to mend": st.column_config.TextColumn(width=400),
+            "what": st.column_config.TextColumn(width=360),
+            "how to mend": st.column_config.TextColumn(width=360),
         },
     )
 

@@ -65,10 +65,11 @@ def take_upload(files: Sequence[tuple[str, bytes]]) -> None:
 
 
 def opened() -> list[tuple[str, LogCheck]]:
-    """Name and check of every log that is open."""
+    """Name and check of every log that is open, those to mend first."""
     if (held := uploaded()) is not None:
         return [(held.name, held.check)]
-    return [(path.name, compute.log_check(path)) for path in log_paths()]
+    found = [(path.name, compute.log_check(path)) for path in log_paths()]
+    return sorted(found, key=lambda one: not one[1].problems)
 
 
 def log_of(name: str) -> TrainingLog | None:

@@ -40,7 +40,8 @@ LAYERS: tuple[tuple[str, tuple[str, ...]], ...] = (
         (
             "dashboard.controls*",
             "dashboard.session",
-            "dashboard.compute*",
+            "dashboard.compute",
+            "dashboard.compute_*",
             "dashboard.charts*",
             "dashboard.wording*",
         ),
