@@ -7,6 +7,7 @@ from pathlib import Path
 
 import streamlit as st
 
+from analysis.errors import OptionError
 from analysis.log import find_logs
 from dashboard import compute
 from dashboard.compute import OWNER, OpenClient
@@ -42,9 +43,24 @@ def source() -> LogSource:
 
 
 def log_paths() -> tuple[Path, ...]:
-    """Logs of the open folder; none when the folder is gone."""
-    folder = open_folder()
-    return find_logs(folder) if folder.exists() else ()
+    """Logs of the open folder; none when it is gone, may not be read, or is no log at all."""
+    try:
+        return logs_at(open_folder())
+    except (OptionError, OSError):
+        return ()
+
+
+def logs_at(path: Path) -> tuple[Path, ...]:
+    """Logs at a path of this machine.
+
+    Raises
+    ------
+    OptionError
+        If there is nothing at that path, or it is no kind of log.
+    OSError
+        If it may not be read.
+    """
+    return find_logs(path.expanduser())
 
 
 def open_clients() -> tuple[ClientRef, ...]:

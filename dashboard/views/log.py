@@ -7,6 +7,7 @@ from pathlib import Path
 
 import streamlit as st
 
+from analysis.errors import OptionError
 from analysis.log import LogCheck
 from analysis.training_log import TrainingLog
 from dashboard import answer, compute
@@ -17,6 +18,7 @@ from dashboard.session import (
     close_uploaded,
     hold_uploaded,
     log_paths,
+    logs_at,
     open_clients,
     open_folder,
     source,
@@ -51,11 +53,18 @@ def choose() -> None:
 
 
 def take_folder(path: str) -> None:
-    """Open a folder if there is one."""
+    """Open a folder if there is one that may be read."""
     if not Path(path).expanduser().exists():
         st.error(f"There is no folder {esc(path)}. Copy its path from the file manager.")
         return
-    choose_folder(path)
+    try:
+        logs_at(Path(path))
+    except OptionError as error:
+        st.error(esc(str(error)))
+    except OSError as error:
+        st.error(esc(f"{path} cannot be read: {error.strerror}. Choose a folder you may open."))
+    else:
+        choose_folder(path)
 
 
 def take_upload(files: Sequence[tuple[str, bytes]]) -> None:

@@ -118,6 +118,27 @@ def test_a_folder_that_is_not_there_is_told(open_app: OpenApp, tmp_path: Path) -
     assert "There is no folder" in texts(app)
 
 
+def test_a_file_of_another_kind_is_refused_and_nothing_changes(open_app: OpenApp, tmp_path: Path) -> None:
+    (tmp_path / "sets.csv").write_bytes(GOOD)
+    other = tmp_path / "letter.pdf"
+    other.write_text("Dear coach")
+    app = open_app(tmp_path / "sets.csv", "log")
+    app.text_input[0].set_value(str(other))
+    app.button[0].click().run()
+    assert not app.exception
+    assert "letter.pdf is no log" in texts(app)
+    assert heading(app) == "1 log open"
+
+
+@pytest.mark.parametrize("screen", ["clients", "pain_line", "month", "log"])
+def test_started_on_a_file_that_is_no_log_every_screen_says_so(
+    open_app: OpenApp, tmp_path: Path, screen: str
+) -> None:
+    other = tmp_path / "letter.pdf"
+    other.write_text("Dear coach")
+    assert heading(open_app(other, screen)) == "No log is open"
+
+
 def test_every_broken_sample_shows_its_problems(open_app: OpenApp, sample_logs: Path) -> None:
     app = open_app(sample_logs / "broken", "log")
     assert "cannot be read" in heading(app)
