@@ -17,7 +17,9 @@ Ints = NDArray[np.int64]
 
 UNLOADED = "(no load)"
 """Stands for the variant of sets without a load in an exercise and variant that also has loads."""
-LONG_NAME_OF_SIDE = ("exercise", "works", "asked_side")
+OWN_SCALE = ("reps", "hold_s", "range_rank")
+"""Covariates measured against the exercise's own usual or furthest value: never logged means no such scale."""
+SIDE_COLUMNS = ("exercise", "works", "asked_side")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -42,7 +44,7 @@ class Design:
     centre_log2_kg : dict
         Centre of the load of each exercise and variant, log2 kg.
     usual : dict
-        For each exercise, the raw usual value of each term.
+        For each exercise, the raw usual value of each term, NaN where it was never logged.
     furthest_rank : dict
         For each exercise, the order of its furthest range stop.
     range_ranks : dict
@@ -97,7 +99,7 @@ def build_design(observed: pd.DataFrame, *, variants: pd.DataFrame, ranges: pd.D
     Design
     """
     exercises = _levels(observed["exercise"])
-    sides = _levels(list(zip(*(observed[c] for c in LONG_NAME_OF_SIDE), strict=True)))
+    sides = _levels(list(zip(*(observed[c] for c in SIDE_COLUMNS), strict=True)))
     base, centres = load_centres(observed, variants)
     kind = _variant_kind(observed, base)
     variant_levels = _levels([k for k in kind if k is not None])
@@ -118,7 +120,7 @@ def build_design(observed: pd.DataFrame, *, variants: pd.DataFrame, ranges: pd.D
         X=_covariates(observed, usual, furthest),
         ell=ell,
         exercise=_codes(observed["exercise"], exercises),
-        exercise_side=_codes(list(zip(*(observed[c] for c in LONG_NAME_OF_SIDE), strict=True)), sides),
+        exercise_side=_codes(list(zip(*(observed[c] for c in SIDE_COLUMNS), strict=True)), sides),
         variant=np.array([-1 if k is None else variant_levels.index(k) for k in kind], dtype=np.int64),
         session=_codes(observed["session_key"], _levels(observed["session_key"])),
         week=np.array([week_at.get(int(w), -1) for w in week], dtype=np.int64),
@@ -163,7 +165,7 @@ def _variant_kind(observed: pd.DataFrame, base: dict[str, str]) -> list[tuple[st
 
 
 def _usual_values(observed: pd.DataFrame) -> tuple[dict[str, dict[str, float]], dict[str, float]]:
-    """Median of each covariate per exercise; where an exercise never logged it, the term's reference."""
+    """Median of each covariate per exercise, NaN where an exercise never logged it; and its furthest stop."""
     raw = {
         "lowering_s": "lowering_s",
         "pause_s": "pause_s",
@@ -174,33 +176,30 @@ def _usual_values(observed: pd.DataFrame) -> tuple[dict[str, dict[str, float]], 
         "place": "place",
         "set_number": "set_number",
     }
-    reference = {term.name: term.reference for term in TERMS}
     medians = observed.groupby("exercise", sort=False)[list(raw.values())].median()
     furthest = observed.groupby("exercise", sort=False)["range_rank"].max()
     prepared = observed.groupby("session_key")["prepared"].first().astype(float).mean()
     usual: dict[str, dict[str, float]] = {}
     for exercise, row in medians.iterrows():
-        values = {name: float(row[column]) for name, column in raw.items()}
-        known = {name: value for name, value in values.items() if np.isfinite(value)}
-        usual[str(exercise)] = {
-            **{n: np.nan if n in ("reps", "hold_s") else reference[n] for n in raw},
-            **known,
-        }
+        usual[str(exercise)] = {name: float(row[column]) for name, column in raw.items()}
         usual[str(exercise)] |= {"prepared": float(prepared), "provoked": 0.0, "pain_on_arrival": 0.0}
-        if not np.isfinite(row["range_rank"]):
-            usual[str(exercise)]["range_rank"] = np.nan
     return usual, {str(e): float(r) for e, r in furthest.items() if np.isfinite(r)}
 
 
 def _covariates(
     observed: pd.DataFrame, usual: dict[str, dict[str, float]], furthest: dict[str, float]
 ) -> Floats:
-    """The matrix X: blanks are the exercise's usual, so that an unlogged value tells nothing."""
+    """The matrix X: blanks are the exercise's usual, so that an unlogged value tells nothing.
+
+    Where an exercise never logged a covariate at all, its column stays at the reference.
+    """
     exercise = observed["exercise"]
+    reference = {term.name: term.reference for term in TERMS}
 
     def filled(column: str, name: str) -> Floats:
         value = observed[column].to_numpy(float, na_value=np.nan)
-        return np.where(np.isfinite(value), value, exercise.map(lambda e: usual[e][name]).to_numpy(float))
+        known = np.where(np.isfinite(value), value, exercise.map(lambda e: usual[e][name]).to_numpy(float))
+        return np.where(np.isfinite(known), known, np.nan if name in OWN_SCALE else reference[name])
 
     def doublings(column: str, name: str) -> Floats:
         value = np.maximum(filled(column, name), 1.0)

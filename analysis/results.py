@@ -175,6 +175,8 @@ class Tried:
         Load of the most recent asked set.
     last_date : date or None
         Day of the most recent asked set.
+    last_setting : Setting or None
+        How that set was done, as far as it was logged.
     loads : tuple of TriedLoad
         Every load tried, lightest first, all weeks.
     conditions : tuple of TriedCondition
@@ -195,6 +197,7 @@ class Tried:
     heaviest_kg: float | None
     last_load_kg: float | None
     last_date: dt.date | None
+    last_setting: Setting | None = None
     loads: tuple[TriedLoad, ...]
     conditions: tuple[TriedCondition, ...] = ()
     load_step_kg: float | None

@@ -7,7 +7,7 @@ import datetime as dt
 import pandas as pd
 
 from analysis.design_centres import RECENT_DAYS
-from analysis.results import AskedSide, LineKey, Tried, TriedCondition, TriedLoad, WorkingSide
+from analysis.results import AskedSide, LineKey, Setting, Tried, TriedCondition, TriedLoad, WorkingSide
 
 
 def tried_by_line(
@@ -65,6 +65,7 @@ def _tried(part: pd.DataFrame, n_sets: int, step_kg: float | None, unit: str) ->
         heaviest_kg=float(pool["load_term_kg"].max()) if len(pool) else None,
         last_load_kg=float(loaded["load_term_kg"].iloc[-1]) if len(loaded) else None,
         last_date=last_day,
+        last_setting=_setting_of(last),
         loads=tuple(
             TriedLoad(load_kg=float(load), n_asked=int(row["size"]), n_painful=int(row["sum"]))
             for load, row in loads.iterrows()
@@ -73,6 +74,24 @@ def _tried(part: pd.DataFrame, n_sets: int, step_kg: float | None, unit: str) ->
         load_step_kg=step_kg,
         unit=unit,
         load_basis=str(basis.iloc[-1]) if len(basis) else "total",
+    )
+
+
+def _setting_of(row: pd.Series) -> Setting:
+    def number(name: str) -> float | None:
+        return None if pd.isna(row[name]) else float(row[name])
+
+    return Setting(
+        lowering_s=number("lowering_s"),
+        pause_s=number("pause_s"),
+        rom_pct=number("rom_pct"),
+        range_stop=None if pd.isna(row["range_stop"]) else str(row["range_stop"]),
+        reps=number("planned_reps"),
+        hold_s=number("hold_s"),
+        place=number("place"),
+        set_number=number("set_number"),
+        prepared=bool(row["prepared"]),
+        provoked=bool(row["provoked"]),
     )
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from analysis.results import LineKey, Setting
+from analysis.results import LineKey, PainLine, Setting
 from dashboard.wording.numbers import half_up, ordinal
 
 STANDARD = "standard"
@@ -50,6 +50,28 @@ def setting_words(at: Setting) -> str:
     if at.provoked:
         parts.append("already sore that day")
     return ", ".join(parts)
+
+
+def done_otherwise(answer: PainLine) -> str:
+    """In what the last set differed from the line's setting: ``lowering 6 s``; nothing where it did not."""
+    last, at = answer.tried.last_setting, answer.at
+    if last is None:
+        return ""
+    parts: list[str] = []
+    if _apart(last.lowering_s, at.lowering_s, 0.5):
+        parts.append(f"lowering {_shortest(last.lowering_s or 0.0)} s")
+    if _apart(last.rom_pct, at.rom_pct, 5.0):
+        stop = f"down to {last.range_stop}"
+        parts.append(stop if last.range_stop else f"{half_up(last.rom_pct or 0.0)} % of full range")
+    elif last.rom_pct is None and last.range_stop and at.range_stop and last.range_stop != at.range_stop:
+        parts.append(f"down to {last.range_stop}")
+    if _apart(last.hold_s, at.hold_s, 5.0):
+        parts.append(f"a hold of {half_up(last.hold_s or 0.0)} s")
+    return " and ".join(parts)
+
+
+def _apart(one: float | None, other: float | None, least: float) -> bool:
+    return one is not None and other is not None and abs(one - other) >= least
 
 
 def _shortest(value: float) -> str:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from analysis.results import ChanceAtLoad, LineRow, PainLine, Tried, TriedLoad, Withheld
-from dashboard.wording.line_names import line_name, setting_words
+from dashboard.wording.line_names import done_otherwise, line_name, setting_words
 from dashboard.wording.numbers import (
     between_words,
     counted,
@@ -120,7 +120,9 @@ def evidence_words(row: LineRow) -> str:
         if place:
             parts.append(f"The line falls {place}.")
     if setting := setting_words(answer.at):
-        parts.append(f"At {setting}.")
+        parts.append(f"For {setting}.")
+    if otherwise := done_otherwise(answer):
+        parts.append(f"The last set was done with {otherwise}: other than the usual, which this line is for.")
     parts.append(
         f"{counted(tried.n_asked, 'set')} asked in {counted(tried.n_sessions, 'session')},"
         f" {tried.n_painful} hurt at {answer.level} or more."
@@ -160,12 +162,12 @@ def seen_around(tried: Tried, line_kg: float | None) -> str:
     return _capital(", ".join(parts))
 
 
-def chance_sentence(chance: ChanceAtLoad, *, where: str, unit: str) -> str:
+def chance_sentence(chance: ChanceAtLoad, *, where: str, unit: str, like: str = "like this one") -> str:
     """``At the last load, 12 kg: of 10 sets like this one, about 1 would hurt (1 to 2).``"""
     count = of_ten(chance.chance)
     about = "" if count == "fewer than 1" else "about "
     return (
-        f"{where}, {load_words(chance.load_kg, unit)}: of 10 sets like this one, {about}{count} would hurt"
+        f"{where}, {load_words(chance.load_kg, unit)}: of 10 sets {like}, {about}{count} would hurt"
         f" ({of_ten_range(chance.low, chance.high)})."
     )
 
@@ -173,11 +175,12 @@ def chance_sentence(chance: ChanceAtLoad, *, where: str, unit: str) -> str:
 def chance_sentences(answer: PainLine) -> tuple[str, ...]:
     """The chance at the last load and at one step above it, a sentence each, as far as they are known."""
     unit = answer.tried.unit
+    like = "done as usual" if done_otherwise(answer) else "like this one"
     sentences = []
     if answer.last is not None:
-        sentences.append(chance_sentence(answer.last, where="At the last load", unit=unit))
+        sentences.append(chance_sentence(answer.last, where="At the last load", unit=unit, like=like))
     if answer.one_step_up is not None:
-        sentences.append(chance_sentence(answer.one_step_up, where="One step up", unit=unit))
+        sentences.append(chance_sentence(answer.one_step_up, where="One step up", unit=unit, like=like))
     return tuple(sentences)
 
 

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import datetime as dt
+from dataclasses import replace
 
 import pytest
 
-from analysis.results import ConditionChance, LineKey, Setting
+from analysis.results import ConditionChance, LineKey, PainLine, Setting
 from dashboard.wording.clients import client_sentence, leading_line
 from dashboard.wording.escape import esc
 from dashboard.wording.line_names import line_name, setting_words
@@ -85,7 +86,7 @@ def test_heading_never_exceeds_its_length_and_keeps_the_number(exercise: str, lo
 def test_evidence_names_the_loads_around_the_line_and_the_equipment() -> None:
     assert evidence_words(line(load_kg=13.1)) == (
         "Quiet 8 of 8 at 12 kg, hurt 2 of 3 at 14 kg. The line falls between the 12s and the 14s."
-        " At 8 reps, lowering 3 s, 90 % of full range, 6th set of the session."
+        " For 8 reps, lowering 3 s, 90 % of full range, 6th set of the session."
         " 28 sets asked in 14 sessions, 4 hurt at 2 or more."
     )
 
@@ -201,3 +202,16 @@ def test_ordinals() -> None:
         "21st",
         "112th",
     ]
+
+
+def test_a_last_set_done_otherwise_is_said_and_its_chance_is_that_of_the_usual() -> None:
+    plain = line(load_kg=13.1)
+    assert isinstance(plain.answer, PainLine)
+    slower = Setting(lowering_s=6, rom_pct=plain.answer.at.rom_pct)
+    tried = replace(plain.answer.tried, last_setting=slower)
+    answer = replace(plain.answer, tried=tried)
+    row = replace(plain, tried=tried, answer=answer)
+    assert "The last set was done with lowering 6 s: other than the usual" in evidence_words(row)
+    assert all("of 10 sets done as usual" in sentence for sentence in chance_sentences(answer))
+    as_usual = replace(answer, tried=replace(tried, last_setting=answer.at))
+    assert "other than the usual" not in evidence_words(replace(row, tried=as_usual.tried, answer=as_usual))
