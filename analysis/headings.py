@@ -82,7 +82,7 @@ def _own_headings(text: TextTable, unknown: list[str]) -> Problem:
         "own_headings",
         text.file,
         f"these headings are not Ebbline's: {', '.join(unknown)}.",
-        "Rename them to the log's columns; column matching comes with the Log screen.",
+        "Rename them to the log's columns in a copy; README.md shows the ones that are needed.",
         row=1,
         value=", ".join(unknown),
     )

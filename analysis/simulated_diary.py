@@ -127,26 +127,27 @@ def _asked_scores(
     days: tuple[int, ...] | None,
 ) -> pd.DataFrame:
     scores = rows[[f"pain_{side}" for side in ASKED]].copy()
-    for k, set_ in enumerate(played.itertuples()):
+    numbers = {name: played[name].to_numpy() for name in played.columns}
+    for k in range(len(played)):
         further = dose[k].further
         if further is None:
             continue
-        exercise = person.exercises[set_.exercise_index]
-        line = exercise.sides[set_.side_index].log2_line + further.log2_above
-        day = session_day(set_.session_index) if days is None else days[set_.session_index]
+        exercise = person.exercises[int(numbers["exercise_index"][k])]
+        line = exercise.sides[int(numbers["side_index"][k])].log2_line + further.log2_above
+        session = int(numbers["session_index"][k])
         log_odds = set_log_odds(
             person,
             exercise,
-            log2_above_line=float(np.log2(set_.load_kg)) - line,
-            lowering_s=set_.lowering_s,
-            rom_pct=set_.rom_pct,
-            place=set_.place,
-            prepared=set_.prepared,
-            alternative=bool(set_.alternative),
-            provoked=bool(set_.provoked),
-            week=day / 7,
+            log2_above_line=float(np.log2(numbers["load_kg"][k])) - line,
+            lowering_s=float(numbers["lowering_s"][k]),
+            rom_pct=float(numbers["rom_pct"][k]),
+            place=float(numbers["place"][k]),
+            prepared=float(numbers["prepared"][k]),
+            alternative=bool(numbers["alternative"][k]),
+            provoked=bool(numbers["provoked"][k]),
+            week=(session_day(session) if days is None else days[session]) / 7,
         )
-        latent = log_odds + CUTPOINTS[ANCHOR_LEVEL - 1] + set_.day_effect + rng.logistic()
+        latent = log_odds + CUTPOINTS[ANCHOR_LEVEL - 1] + numbers["day_effect"][k] + rng.logistic()
         scores.loc[k, f"pain_{further.asked}"] = int(np.searchsorted(CUTPOINTS, latent))
     return scores
 

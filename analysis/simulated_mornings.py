@@ -95,7 +95,7 @@ def days_frame(
 def sessions_frame(
     rng: np.random.Generator, sets: pd.DataFrame, played: pd.DataFrame, *, usual: float, client: str
 ) -> pd.DataFrame:
-    """The file sessions.csv: pain on arrival is a noisy copy of the day effect, pain after follows the sets."""
+    """The file sessions.csv: pain on arrival follows the day effect, pain after the sets."""
     dates = sets["date"].drop_duplicates().to_numpy()
     by_session = played.groupby("session_index")
     day = by_session["day_effect"].first().to_numpy()

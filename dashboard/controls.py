@@ -12,6 +12,7 @@ from dashboard.session import open_client, open_clients
 from dashboard.wording.line_names import side_name
 from dashboard.wording.numbers import month_words
 
+SIDE_ORDER = ("left", "right", "midline")
 CLIENT, EXERCISE, VARIANT, SIDE, MONTH = "client", "exercise", "variant", "side", "month"
 
 
@@ -39,6 +40,7 @@ def pick_line(keys: Sequence[LineKey], first: LineKey) -> LineKey:
     left = [key for key in left if key.exercise == exercise]
     variant = _one_of(VARIANT, "Variant", [key.variant for key in left], first.variant)
     left = [key for key in left if key.variant == variant]
+    left.sort(key=lambda key: (SIDE_ORDER.index(key.side), key.works != key.side))
     sides = {side_name(key): key for key in left}
     usual = side_name(first) if first in left else next(iter(sides))
     _keep_only(SIDE, list(sides))
