@@ -214,7 +214,7 @@ def test_own_headings_are_refused_politely() -> None:
     assert (found.code, found.file, found.row) == ("own_headings", "stair_group.csv", 1)
     assert "these headings are not Ebbline's" in found.what
     assert "Pounds" in found.what
-    assert "column matching comes with the Log screen" in found.mend
+    assert "README.md shows the ones that are needed" in found.mend
 
 
 def test_headings_without_sets_are_an_empty_log(tmp_path: Path) -> None:

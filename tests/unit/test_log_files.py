@@ -66,7 +66,7 @@ REFUSED: list[tuple[str, dict[str, str | bytes], tuple[object, ...], str, str]] 
         {"sets.csv": "Who,When,Move,Pounds\nK-31,2026-03-02,step-down,25\n"},
         ("own_headings", "sets.csv", 1, None, "Who, When, Move, Pounds"),
         "these headings are not Ebbline's",
-        "column matching comes with the Log screen",
+        "README.md shows the ones that are needed",
     ),
     (
         "misspelt",
