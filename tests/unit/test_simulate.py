@@ -11,6 +11,7 @@ from scipy.special import expit, logit
 from scipy.stats import t as student_t
 
 from analysis.errors import OptionError
+from analysis.log import log_fingerprint, log_from_frames
 from analysis.results import LineKey, Setting
 from analysis.schema import DTYPES, TABLES
 from analysis.simulate import WORLDS, SimulatedClient, simulate_client
@@ -63,6 +64,13 @@ def test_frames_have_the_columns_and_types_of_a_log(month: SimulatedClient):
         own = frame[[c.name for c in table.columns]]
         assert [str(dtype) for dtype in own.dtypes] == [DTYPES[c.kind] for c in table.columns], name
     assert list(month.log.sets["source_row"]) == list(range(2, len(month.log.sets) + 2))
+
+
+@pytest.mark.parametrize("world", ["W0", "W6"])
+def test_log_keeps_the_rules_of_a_log_that_is_read(world: str):
+    log = simulate_client(8, world).log
+    checked = log_from_frames(**{name: log.frame(name) for name in TABLES if len(log.frame(name))})
+    assert log_fingerprint(checked) == log_fingerprint(log)
 
 
 def test_sessions_are_on_three_days_of_each_week(month: SimulatedClient):
