@@ -12,7 +12,7 @@ from analysis.questions.month import Month
 from dashboard.charts.look import LABEL, SHAPES, Look, finished, look
 from dashboard.charts.panels import FORMS, Form, Panel, Row, chart_of, date_ticks, share_axis, x_share
 from dashboard.wording.month import event_label
-from dashboard.wording.numbers import in_unit, plain_load, short_day
+from dashboard.wording.numbers import counted_as, in_unit, plain_load, short_day
 
 HEIGHT = 420
 PAIN = Panel(start=0.50, end=0.84, domain=(0.0, 10.0))
@@ -243,8 +243,7 @@ def _titles(
     pain = "Pain in sets: worst, median" if form.narrow else "Pain in sets, 0 to 10: worst, with median"
     texts: list[tuple[float, str]] = [(PAIN.end, pain)]
     if load is not None:
-        hand = " in each hand" if month.load_basis == "per hand" else ""
-        texts.append((LOAD[1], f"Load, {month.unit}{hand}"))
+        texts.append((LOAD[1], f"Load, {month.unit}{counted_as(month.load_basis or '')}"))
     texts.append((MORNINGS.end, _morning_title(month, form)))
     rows: list[Row] = [{"x": 0.0, "y": place + 0.018, "text": text} for place, text in texts]
     return [

@@ -14,6 +14,7 @@ from dashboard.charts.look import LABEL, finished, look
 from dashboard.charts.pain_line_scale import LoadScale, load_scale
 from dashboard.charts.panels import FORMS, Form, Panel, chart_of, date_ticks, share_axis, x_share
 from dashboard.charts.sets_panel import grid_layer, sets_layers
+from dashboard.wording.numbers import counted_as
 
 HEIGHT = 350
 CHANCE_TICKS = {False: ("0", "2", "4", "6", "8", "10"), True: ("0", "2", "5", "10")}
@@ -119,8 +120,8 @@ def _titles(
     dark: bool,
 ) -> list[alt.Chart]:
     colours = look(dark)
-    per_hand = " in each hand" if row.tried.load_basis == "per hand" and not form.narrow else ""
-    texts = [{"x": 0.0, "text": f"Sets, {row.tried.unit}{per_hand}"}]
+    counts = "" if form.narrow else counted_as(row.tried.load_basis)
+    texts = [{"x": 0.0, "text": f"Sets, {row.tried.unit}{counts}"}]
     if has_curve:
         texts.append({"x": right.start, "text": "Hurt, of 10" if form.narrow else "Would hurt, of 10 sets"})
     base = chart_of(texts, form).mark_text(

@@ -109,6 +109,13 @@ def between_words(
     return f"between {plain_load(low, unit)} and {load_words(high, unit)}"
 
 
+def counted_as(basis: str) -> str:
+    """What a load in kilograms counts, to follow the number: `` in each hand``, `` with bodyweight``, or nothing."""
+    return {"per hand": " in each hand", "bodyweight": " with bodyweight", "stack": " on the stack"}.get(
+        basis, ""
+    )
+
+
 def of_ten(chance: float) -> str:
     """A chance as a whole count of 10 sets; ``fewer than 1`` rather than 0, ``nearly all`` rather than 10."""
     count = int(half_up(chance * 10))

@@ -9,6 +9,7 @@ from dashboard.wording.line_names import done_otherwise, line_name, setting_word
 from dashboard.wording.numbers import (
     between_words,
     counted,
+    counted_as,
     equipment_below,
     estimate_words,
     half_up,
@@ -204,7 +205,7 @@ def _painful_words(load: TriedLoad, unit: str) -> str:
 
 
 def _in_hand(tried: Tried) -> str:
-    return " in each hand" if tried.load_basis == "per hand" else ""
+    return counted_as(tried.load_basis)
 
 
 def _sentence(text: str) -> str:

@@ -14,6 +14,7 @@ from dashboard.wording.line_names import line_name, setting_words
 from dashboard.wording.line_table import line_table
 from dashboard.wording.numbers import (
     between_words,
+    counted_as,
     equipment_above,
     equipment_below,
     estimate_words,
@@ -25,6 +26,7 @@ from dashboard.wording.numbers import (
 )
 from dashboard.wording.pain_line import (
     HEADING_LENGTH,
+    answer_words,
     chance_sentences,
     evidence_words,
     pain_line_heading,
@@ -215,3 +217,15 @@ def test_a_last_set_done_otherwise_is_said_and_its_chance_is_that_of_the_usual()
     assert all("of 10 sets done as usual" in sentence for sentence in chance_sentences(answer))
     as_usual = replace(answer, tried=replace(tried, last_setting=answer.at))
     assert "other than the usual" not in evidence_words(replace(row, tried=as_usual.tried, answer=as_usual))
+
+
+def test_a_load_says_what_it_counts() -> None:
+    assert [counted_as(basis) for basis in ("total", "per hand", "bodyweight", "stack", "band")] == [
+        "",
+        " in each hand",
+        " with bodyweight",
+        " on the stack",
+        "",
+    ]
+    lifted = line(seen=tried(basis="bodyweight"), load_kg=76.8, low_kg=72.0, high_kg=80.4)
+    assert "at about 77 kg with bodyweight" in answer_words(lifted)[0]
