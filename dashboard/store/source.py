@@ -91,7 +91,8 @@ class FolderSource:
 
     def clients(self, owner: str) -> tuple[ClientRef, ...]:
         """Clients of all readable logs, by code."""
-        return tuple(self._homes()[client][1] for client in sorted(self._homes()))
+        homes = self._homes()
+        return tuple(homes[client][1] for client in sorted(homes))
 
     def log(self, owner: str, client: str) -> tuple[TrainingLog, str]:
         """Log that holds the client, and its revision.
