@@ -18,7 +18,13 @@ from dashboard.wording.line_names import line_name
 from dashboard.wording.line_table import line_table
 from dashboard.wording.method import TRACE, method_paragraphs
 from dashboard.wording.numbers import day_words
-from dashboard.wording.pain_line import chance_sentences, chart_words, evidence_words, pain_line_heading
+from dashboard.wording.pain_line import (
+    chance_sentences,
+    chart_words,
+    evidence_words,
+    pain_line_heading,
+    stale_words,
+)
 
 
 def show_answer(opened: OpenClient, found: Review, key: LineKey) -> None:
@@ -26,7 +32,7 @@ def show_answer(opened: OpenClient, found: Review, key: LineKey) -> None:
     row = next(one for one in found.lines if one.key == key and one.chance == found.lines[0].chance)
     answer.title(
         pain_line_heading(row),
-        evidence_words(row),
+        " ".join(filter(None, (evidence_words(row), stale_words(row.tried, found.as_of)))),
         above=f"{opened.client} · {line_name(key)} · as of {day_words(found.as_of)}",
     )
     spec = line_spec(opened, row, found.as_of, description=chart_words(row), dark=answer.is_dark())

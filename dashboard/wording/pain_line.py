@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from collections.abc import Sequence
 
 from analysis.results import ChanceAtLoad, LineRow, PainLine, Tried, TriedLoad, Withheld
@@ -10,6 +11,7 @@ from dashboard.wording.numbers import (
     between_words,
     counted,
     counted_as,
+    day_words,
     equipment_below,
     estimate_words,
     half_up,
@@ -20,6 +22,8 @@ from dashboard.wording.numbers import (
 )
 
 HEADING_LENGTH = 60
+STALE_DAYS = 21
+"""A line not done for longer than this is said to be old (common practice)."""
 _NEARLY = 1e-6
 
 
@@ -129,6 +133,14 @@ def evidence_words(row: LineRow) -> str:
         f" {tried.n_painful} hurt at {answer.level} or more."
     )
     return " ".join(parts)
+
+
+def stale_words(tried: Tried, as_of: dt.date) -> str:
+    """``Last done on 3 Aug 2026, 8 weeks before.`` where that is longer ago than a line keeps well."""
+    if tried.last_date is None or (as_of - tried.last_date).days <= STALE_DAYS:
+        return ""
+    weeks = round((as_of - tried.last_date).days / 7)
+    return f"Last done on {day_words(tried.last_date)}, {counted(weeks, 'week')} before: it may have moved since."
 
 
 def seen_around(tried: Tried, line_kg: float | None) -> str:

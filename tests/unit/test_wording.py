@@ -31,6 +31,7 @@ from dashboard.wording.pain_line import (
     evidence_words,
     pain_line_heading,
     seen_around,
+    stale_words,
 )
 from tests.unit.made_lines import AS_OF, SEEN, line, tried, withheld
 
@@ -229,3 +230,11 @@ def test_a_load_says_what_it_counts() -> None:
     ]
     lifted = line(seen=tried(basis="bodyweight"), load_kg=76.8, low_kg=72.0, high_kg=80.4)
     assert "at about 77 kg with bodyweight" in answer_words(lifted)[0]
+
+
+def test_a_line_not_done_for_weeks_is_said_to_be_old() -> None:
+    seen = tried()
+    assert stale_words(seen, AS_OF + dt.timedelta(days=21)) == ""
+    assert stale_words(seen, AS_OF + dt.timedelta(days=56)) == (
+        "Last done on 28 Sep 2026, 8 weeks before: it may have moved since."
+    )
