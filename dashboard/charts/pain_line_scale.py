@@ -10,6 +10,7 @@ from dashboard.charts.panels import round_ticks
 from dashboard.wording.numbers import in_unit
 
 CURVE_POINTS = 60
+MOST_TICKS = 8
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -45,11 +46,21 @@ def load_scale(row: LineRow) -> LoadScale | None:
     return LoadScale(
         low=low,
         high=high,
-        ticks=tuple(round_ticks(low, high, most=8)),
+        ticks=_ticks(low, high, lightest, step if tried.load_step_kg else None),
         step=step,
         lightest=_recent(tried.lightest_kg, tried.unit, lightest),
         heaviest=_recent(tried.heaviest_kg, tried.unit, heaviest),
     )
+
+
+def _ticks(low: float, high: float, lightest: float, step: float | None) -> tuple[float, ...]:
+    """Loads of the equipment, every one or every second and so on; round numbers where no step is known."""
+    if step is None:
+        return tuple(round_ticks(low, high, most=MOST_TICKS))
+    every = step * max(1, math.ceil((high - low) / step / MOST_TICKS))
+    first = math.ceil((low - lightest) / every - 1e-9)
+    last = math.floor((high - lightest) / every + 1e-9)
+    return tuple(lightest + index * every for index in range(first, last + 1))
 
 
 def stated_line(row: LineRow, unit: str) -> float | None:

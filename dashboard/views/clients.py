@@ -64,7 +64,11 @@ broken_logs = unreadable()
 if not clients and not broken_logs:
     answer.nothing_open(str(open_folder()))
 else:
-    note = "Invented sample logs; open your own on the Log page." if are_samples() else ""
+    note = (
+        "Invented sample logs, two of them faulty on purpose to show how that is told; open your own on the Log page."
+        if are_samples()
+        else ""
+    )
     answer.title(counted(len(clients), "client"), note)
     progress = st.empty()
     places = [place_for(ref) for ref in clients]

@@ -61,6 +61,10 @@ def estimate_words(load_kg: float, low_kg: float | None, high_kg: float | None, 
     return f"{number} ({low} to {high})"
 
 
+AT_THE_LOAD = 0.1
+"""Within a tenth of a step a line is said to lie at a load rather than between two."""
+
+
 def equipment_below(load_kg: float, tried_kg: Iterable[float], step_kg: float | None) -> float:
     """Heaviest load of the equipment that is not above `load_kg`.
 
@@ -100,12 +104,14 @@ def between_words(
         or (not any(load <= load_kg + _NEARLY for load in tried) and step_kg is None)
     ):
         return None
+    at = min((low, high), key=lambda load: abs(load - load_kg))
+    is_there = abs(at - load_kg) <= AT_THE_LOAD * (high - low)
     if basis == "per hand":
-        if abs(low - load_kg) <= _NEARLY:
-            return f"at the {plain_load(low, unit)}s"
+        if is_there:
+            return f"at the {plain_load(at, unit)}s"
         return f"between the {plain_load(low, unit)}s and the {plain_load(high, unit)}s"
-    if abs(low - load_kg) <= _NEARLY:
-        return f"at {load_words(low, unit)}"
+    if is_there:
+        return f"at {load_words(at, unit)}"
     return f"between {plain_load(low, unit)} and {load_words(high, unit)}"
 
 

@@ -58,7 +58,10 @@ def answer_words(row: LineRow) -> tuple[str, ...]:
             return (full, f"{count} sets would hurt at about {load}", short)
         case "lower_only" if answer.low_kg is not None:
             floor = _floor_words(answer, answer.low_kg)
-            return (f"pain line above {floor}{where}, upper end open", f"line above {floor}, upper end open")
+            return (
+                f"pain line above {floor}{where}, upper end not known",
+                f"line above {floor}, upper end not known",
+            )
         case "above_tried":
             floor = _floor_words(answer, answer.low_kg)
             return _quiet_up_to(answer, floor, where, count)
@@ -113,7 +116,9 @@ def evidence_words(row: LineRow) -> str:
             parts.append(f"Seen so far: {seen}.")
         return " ".join(parts)
     if seen := seen_around(tried, answer.load_kg if answer.status == "reached" else None):
-        parts.append(f"{seen}.")
+        parts.append(f"{seen}, counting all weeks and ways of doing it; the line is for now.")
+    if answer.reason is not None:
+        parts.append(_sentence(answer.reason))
     if answer.status == "reached" and answer.load_kg is not None:
         place = between_words(
             answer.load_kg,

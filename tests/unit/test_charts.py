@@ -190,3 +190,13 @@ def test_ticks_are_few_and_inside(low: float, high: float) -> None:
     ticks = round_ticks(low, high, most=8)
     assert 2 <= len(ticks) <= 8
     assert low <= ticks[0] < ticks[-1] <= high
+
+
+@pytest.mark.parametrize(
+    ("step_kg", "expected"), [(2.0, [6, 8, 10, 12, 14, 16, 18]), (1.0, [8, 10, 12, 14, 16])]
+)
+def test_ticks_are_loads_of_the_equipment(step_kg: float, expected: list[float]) -> None:
+    scale = load_scale(line(seen=tried(step_kg=step_kg)))
+    assert scale is not None
+    assert list(scale.ticks) == expected
+    assert {load.load_kg for load in tried().loads} <= set(scale.ticks)

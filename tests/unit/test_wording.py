@@ -59,7 +59,7 @@ def test_reached_heading_has_number_and_interval() -> None:
         ),
         (
             line("lower_only", load_kg=None, low_kg=11.9, high_kg=None),
-            "Step-down, left: line above 10 kg, upper end open",
+            "Step-down, left: line above 10 kg, upper end not known",
         ),
         (withheld(), "Step-down, left: cannot say yet"),
     ],
@@ -88,7 +88,8 @@ def test_heading_never_exceeds_its_length_and_keeps_the_number(exercise: str, lo
 
 def test_evidence_names_the_loads_around_the_line_and_the_equipment() -> None:
     assert evidence_words(line(load_kg=13.1)) == (
-        "Quiet 8 of 8 at 12 kg, hurt 2 of 3 at 14 kg. The line falls between the 12s and the 14s."
+        "Quiet 8 of 8 at 12 kg, hurt 2 of 3 at 14 kg, counting all weeks and ways of doing it; the line is for now."
+        " The line falls between the 12s and the 14s."
         " For 8 reps, lowering 3 s, 90 % of full range, 6th set of the session."
         " 28 sets asked in 14 sessions, 4 hurt at 2 or more."
     )
@@ -238,3 +239,10 @@ def test_a_line_not_done_for_weeks_is_said_to_be_old() -> None:
     assert stale_words(seen, AS_OF + dt.timedelta(days=56)) == (
         "Last done on 28 Sep 2026, 8 weeks before: it may have moved since."
     )
+
+
+def test_a_line_within_a_tenth_of_a_step_lies_at_the_load() -> None:
+    loads = (8.0, 10.0, 12.0)
+    assert between_words(9.96, loads, 2.0, "kg", "per hand") == "at the 10s"
+    assert between_words(10.1, loads, 2.0, "kg", "total") == "at 10 kg"
+    assert between_words(9.7, loads, 2.0, "kg", "per hand") == "between the 8s and the 10s"
