@@ -26,6 +26,11 @@ BACK_TO_USUAL = (
     "After an unusually bad or good day the next one tends to be nearer the usual whatever was changed; one quiet set "
     "after a painful one proves little."
 )
+CHART = (
+    "In the chart a filled mark is a set that hurt at the level, a hollow one was quiet, and the small number is its "
+    "score; squares are left, circles right, diamonds the midline. The shaded box is what was tried in the last 12 "
+    "weeks; beyond it the curve is dotted. The line breaks over weeks without sessions."
+)
 MATCHED = "Where the better side is held back to match the other, its line is only known up to the loads it was given."
 
 
@@ -33,6 +38,7 @@ def method_paragraphs(fit: PainFit, row: LineRow) -> tuple[str, ...]:
     """Paragraphs of the folded part, most telling first."""
     parts = [
         METHOD,
+        CHART,
         (
             f"Model {MODEL_VERSION}; engine: {ENGINE}. {counted(fit.convergence.n_draws, 'draw')},"
             f" {'converged' if fit.convergence.converged else 'not converged'},"
