@@ -38,11 +38,13 @@ def _unknown_clients(tables: Mapping[str, TypedTable]) -> Iterator[Problem]:
         if name in ("sets", "clients") or "client" not in typed.frame:
             continue
         clients = typed.frame["client"]
-        for line in clients.index[clients.notna() & ~clients.isin(listed)]:
+        unlisted = clients[clients.notna() & ~clients.isin(listed)]
+        closest = {client: near(client, listed) for client in unlisted.unique()}
+        for line in unlisted.index:
             yield problem(
                 "unknown_client",
                 typed.file,
-                f"{clients.loc[line]} is not in clients.csv.{near(clients.loc[line], listed)}",
+                f"{clients.loc[line]} is not in clients.csv.{closest[clients.loc[line]]}",
                 "Correct the code, or add the client to clients.csv.",
                 row=int(typed.rows[line]),
                 column="client",
@@ -87,19 +89,23 @@ def _unknown_sites(tables: Mapping[str, TypedTable]) -> Iterator[Problem]:
         return
     sites = tables["sites"].frame[["client", "site"]].dropna()
     pairs = pd.MultiIndex.from_frame(sites)
+    known = sites.groupby("client", sort=False)["site"].agg(sorted).to_dict()
     for name in ("pains", "days"):
         if name not in tables:
             continue
         typed = tables[name]
         about = typed.frame[["client", "site"]].dropna()
         about = about[about["client"].isin(sites["client"])]
-        for line in about.index[~pd.MultiIndex.from_frame(about).isin(pairs)]:
-            client, site = about.loc[line, "client"], about.loc[line, "site"]
-            known = sorted(sites.loc[sites["client"] == client, "site"])
+        unlisted = about[~pd.MultiIndex.from_frame(about).isin(pairs)]
+        closest = {
+            (client, site): near(site, known[client])
+            for client, site in unlisted.drop_duplicates().itertuples(index=False)
+        }
+        for line, client, site in unlisted.itertuples():
             yield problem(
                 "unknown_site",
                 typed.file,
-                f"{client} has no place '{site}' in sites.csv.{near(site, known)}",
+                f"{client} has no place '{site}' in sites.csv.{closest[client, site]}",
                 "Spell it as in sites.csv, or add it there.",
                 row=int(typed.rows[line]),
                 column="site",

@@ -4,18 +4,23 @@ from __future__ import annotations
 
 import datetime as dt
 import zipfile
+import zlib
 from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
 import openpyxl
 
+from analysis.cells import is_blank
 from analysis.log_codes import problem
 from analysis.results import Problem
 from analysis.schema import TABLES
 from analysis.text_table import TextTable, table_from_lines
 
-_NOT_A_WORKBOOK = (zipfile.BadZipFile, KeyError, ValueError, TypeError, OSError, EOFError, SyntaxError)
+_NOT_A_WORKBOOK = (
+    *(zipfile.BadZipFile, zlib.error, RuntimeError, OSError, EOFError),  # damaged, locked or cut short
+    *(LookupError, ValueError, TypeError, AttributeError, SyntaxError),  # whole, but no workbook inside
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -52,8 +57,9 @@ def read_workbook(path: Path, file: str) -> Sheets:
     Sheets
     """
     try:
-        values = openpyxl.load_workbook(path, data_only=True)
-        formulas = openpyxl.load_workbook(path)
+        with path.open("rb") as opened:
+            values = openpyxl.load_workbook(opened, data_only=True)
+            formulas = openpyxl.load_workbook(opened)
     except _NOT_A_WORKBOOK:
         found = problem(
             "not_a_workbook",
@@ -71,6 +77,7 @@ def read_workbook(path: Path, file: str) -> Sheets:
             continue
         shown = f"{file} [{name}]"
         lines = [[_cell_text(cell) for cell in line] for line in sheet.iter_rows(values_only=True)]
+        headings = next((line for line in lines if any(not is_blank(cell) for cell in line)), [])
         problems = [
             problem(
                 "formula_without_value",
@@ -78,7 +85,7 @@ def read_workbook(path: Path, file: str) -> Sheets:
                 "the cell holds a formula whose value was never saved.",
                 "Open and save the workbook in a spreadsheet, or type the value.",
                 row=cell.row,
-                column=lines[0][cell.column - 1] or None,
+                column=headings[cell.column - 1].strip() or None if headings else None,
                 value=str(cell.value),
             )
             for cells in formulas[sheet.title].iter_rows()

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import datetime as dt
+import zipfile
+from collections.abc import Callable
 from pathlib import Path
 
 import numpy as np
@@ -295,6 +297,57 @@ def test_a_file_that_is_no_workbook_is_refused(tmp_path: Path, content: bytes) -
     (found,) = check_log(path).problems
     assert (found.code, found.file, found.row) == ("not_a_workbook", "stairs.xlsx", None)
     assert "Save it as .xlsx" in found.mend
+
+
+def long_workbook(path: Path) -> Path:
+    """Workbook whose sheet of sets is long enough to be packed."""
+    lines = [["K-31", "2026-03-02", i, f"step-down {i}", "left", 12, 8] for i in range(1, 200)]
+    return workbook(path, {"sets": [HEADINGS.split(","), *lines]})
+
+
+def spoil_packed_sheet(path: Path) -> None:
+    """Overwrite the beginning of the packed sheet, as a bad disk or a broken transfer does."""
+    with zipfile.ZipFile(path) as packed:
+        sheet = packed.getinfo("xl/worksheets/sheet1.xml")
+    content = bytearray(path.read_bytes())
+    begin = sheet.header_offset + 30 + len(sheet.filename)  # a local header has 30 bytes and the name
+    content[begin : begin + 40] = b"\xff" * 40
+    path.write_bytes(content)
+
+
+def lock_members(path: Path) -> None:
+    """Mark every member of the archive as locked with a password, in both of its headers."""
+    content = bytearray(path.read_bytes())
+    for signature, flags in ((b"PK\x03\x04", 6), (b"PK\x01\x02", 8)):
+        at = content.find(signature)
+        while at >= 0:
+            content[at + flags] |= 1
+            at = content.find(signature, at + 4)
+    path.write_bytes(content)
+
+
+@pytest.mark.parametrize("spoil", [spoil_packed_sheet, lock_members])
+def test_a_damaged_workbook_is_refused_and_does_not_hide_the_others(
+    tmp_path: Path, spoil: Callable[[Path], None]
+) -> None:
+    path = long_workbook(tmp_path / "stairs.xlsx")
+    assert not check_log(path, today=dt.date(2026, 4, 1)).problems
+    spoil(path)
+    write_files(tmp_path / "K-31", {"sets.csv": SETS})
+    (found,) = check_log(path).problems
+    assert (found.code, found.file, found.row) == ("not_a_workbook", "stairs.xlsx", None)
+    assert "Save it as .xlsx" in found.mend
+    assert [found.code for found in check_log(tmp_path).problems] == ["not_a_workbook"]
+    assert len(read_log(tmp_path / "K-31").sets) == 1
+
+
+def test_a_formula_below_a_blank_first_row_names_its_heading(tmp_path: Path) -> None:
+    path = workbook(
+        tmp_path / "stairs.xlsx",
+        {"sets": [[], HEADINGS.split(","), ["K-31", "2026-03-02", 1, "step-down", "left", "=6+6", 8]]},
+    )
+    (found,) = check_log(path).problems
+    assert (found.code, found.row, found.column) == ("formula_without_value", 3, "load")
 
 
 def test_a_workbook_without_a_sheet_of_sets_is_refused(tmp_path: Path) -> None:
