@@ -125,3 +125,25 @@ def test_a_phone_never_scrolls_sideways(visit: Visit, screen: str) -> None:
         " document.querySelector('[data-testid=stMain]').scrollWidth)"
     )
     assert wide <= PHONE[0]
+
+
+def test_every_link_on_clients_opens_that_client_whatever_was_open_before(visit: Visit) -> None:
+    """The first client and first exercise are the choosers' first options: a link to them must count as well."""
+    visit.open("/")
+    for place, client in (
+        ("Pain line", "K-07"),
+        ("Pain line", "B-03"),
+        ("Pain line", "Y-20"),
+        ("Month", "B-03"),
+        ("Month", "E-12"),
+        ("Pain line", "B-03"),
+        ("Pain line", "N-01"),
+    ):
+        visit.page.get_by_role("link", name="Clients", exact=True).first.click()
+        link = visit.page.get_by_role("link", name=f"{place} of {client}")
+        expect(link).to_be_visible()
+        visit.settled()
+        link.click()
+        expect(visit.page).to_have_url(re.compile(rf"client={client}"))
+        expect(visit.page.get_by_role("combobox", name=re.compile("Client"))).to_have_value(client)
+        expect(visit.page.get_by_text(re.compile(rf"^{client}( ·|$)")).first).to_be_visible()
