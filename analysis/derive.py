@@ -101,7 +101,9 @@ def derive_sets(log: TrainingLog, client: str, *, as_of: dt.date | None = None) 
     return sets.assign(days_back=back.astype("int64"), week=-(back.astype("int64") // 7))
 
 
-def load_step_kg(log: TrainingLog, client: str, exercise: str) -> float | None:
+def load_step_kg(
+    log: TrainingLog, client: str, exercise: str, *, as_of: dt.date | None = None
+) -> float | None:
     """Smallest equipment step of an exercise.
 
     Parameters
@@ -109,6 +111,8 @@ def load_step_kg(log: TrainingLog, client: str, exercise: str) -> float | None:
     log : TrainingLog
     client : str
     exercise : str
+    as_of : date, optional
+        Last day whose loads count, inclusive; all days if None.
 
     Returns
     -------
@@ -120,6 +124,8 @@ def load_step_kg(log: TrainingLog, client: str, exercise: str) -> float | None:
     if len(listed) and not pd.isna(listed["load_step"].iloc[0]):
         return float(_kilograms(listed["load_step"], listed["unit"], unit).iloc[0])
     mine = log.sets[(log.sets["client"] == client) & (log.sets["exercise"] == exercise)]
+    if as_of is not None:
+        mine = mine[mine["date"] <= pd.Timestamp(as_of)]
     loads = np.sort(_load_kg(mine, unit).dropna().round(6).unique())
     gaps, counts = np.unique(np.diff(loads).round(4), return_counts=True)
     often = gaps[counts >= 2]

@@ -46,9 +46,11 @@ class Design:
     usual : dict
         For each exercise, the raw usual value of each term, NaN where it was never logged.
     furthest_rank : dict
-        For each exercise, the order of its furthest range stop.
+        For each exercise whose range is logged by stop only, the order of its furthest stop.
     range_ranks : dict
         For each exercise, order of each named stop.
+    stop_rom_pct : dict
+        For each exercise, percent of the full range of each named stop that has one.
     weeks_of_data : float
         From the first to the last session.
     """
@@ -72,6 +74,7 @@ class Design:
     usual: dict[str, dict[str, float]]
     furthest_rank: dict[str, float]
     range_ranks: dict[str, dict[str, float]]
+    stop_rom_pct: dict[str, dict[str, float]]
     weeks_of_data: float
 
     def side_index(self, key: LineKey) -> int:
@@ -90,7 +93,7 @@ def build_design(observed: pd.DataFrame, *, variants: pd.DataFrame, ranges: pd.D
     Parameters
     ----------
     observed : DataFrame
-        Rows of `analysis.derive.observations` that enter the model, in canonical order.
+        Rows of `analysis.observations.observations` that enter the model, in canonical order.
     variants, ranges : DataFrame
         The log's order of variants and of range stops.
 
@@ -134,6 +137,7 @@ def build_design(observed: pd.DataFrame, *, variants: pd.DataFrame, ranges: pd.D
         usual=usual,
         furthest_rank=furthest,
         range_ranks=_range_ranks(ranges),
+        stop_rom_pct=_stop_percents(ranges),
         weeks_of_data=float(days_back.max(initial=0.0)) / 7.0,
     )
 
@@ -177,8 +181,9 @@ def _usual_values(observed: pd.DataFrame) -> tuple[dict[str, dict[str, float]], 
         "set_number": "set_number",
     }
     medians = observed.groupby("exercise", sort=False)[list(raw.values())].median()
-    furthest = observed.groupby("exercise", sort=False)["range_rank"].max()
-    prepared = observed.groupby("session_key")["prepared"].first().astype(float).mean()
+    measured = observed.groupby("exercise", sort=False)["rom_pct"].count() > 0
+    furthest = observed.groupby("exercise", sort=False)["range_rank"].max().mask(measured)
+    prepared = observed.groupby("session_key")["prepared"].max().astype(float).mean()
     usual: dict[str, dict[str, float]] = {}
     for exercise, row in medians.iterrows():
         usual[str(exercise)] = {name: float(row[column]) for name, column in raw.items()}
@@ -213,12 +218,11 @@ def _covariates(
     rank = filled("range_rank", "range_rank") - exercise.map(lambda e: furthest.get(e, np.nan)).to_numpy(
         float
     )
-    measured = observed["rom_pct"].notna().groupby(exercise).transform("any").to_numpy(bool)
     raw = {
         "lowering_s": filled("lowering_s", "lowering_s"),
         "pause_s": filled("pause_s", "pause_s"),
         "rom_pct": filled("rom_pct", "rom_pct"),
-        "range_rank": np.where(measured, 0.0, np.nan_to_num(rank, nan=0.0)),
+        "range_rank": np.nan_to_num(rank, nan=0.0),
         "reps": doublings("planned_reps", "reps"),
         "hold_s": doublings("hold_s", "hold_s"),
         "place": filled("place", "place"),
@@ -239,3 +243,12 @@ def _range_ranks(ranges: pd.DataFrame) -> dict[str, dict[str, float]]:
             str(stop): float(i) for i, stop in enumerate(dict.fromkeys(part["range_stop"]))
         }
     return ranks
+
+
+def _stop_percents(ranges: pd.DataFrame) -> dict[str, dict[str, float]]:
+    """Percent of the full range of each named stop, per exercise, where ranges.csv gives one."""
+    percents: dict[str, dict[str, float]] = {}
+    known = ranges[ranges["rom_pct"].notna()]
+    for exercise, stop, percent in zip(known["exercise"], known["range_stop"], known["rom_pct"], strict=True):
+        percents.setdefault(str(exercise), {})[str(stop)] = float(percent)
+    return percents

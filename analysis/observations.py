@@ -17,8 +17,9 @@ WORST_PAIN = 10
 def side_without_score(blank: pd.DataFrame, scored: pd.DataFrame, settings: ClientSettings) -> pd.Series:
     """Side of the body that sets without a score most likely speak of.
 
-    The side that works; for two-sided work the side of the main painful place; where that is on both sides or
-    not on file, the side that has hurt most in that exercise; midline where nothing tells.
+    Midline where the main painful place lies there. Otherwise the side that works; for two-sided work the side
+    of the main painful place; where that is on both sides or not on file, the side that has hurt most in that
+    exercise; midline where nothing tells.
 
     Parameters
     ----------
@@ -31,7 +32,9 @@ def side_without_score(blank: pd.DataFrame, scored: pd.DataFrame, settings: Clie
     Series
         Same index as `blank`.
     """
-    if settings.site_side in ("left", "right", "midline"):
+    if settings.site_side == "midline":
+        return pd.Series("midline", index=blank.index, dtype="str")
+    if settings.site_side in ("left", "right"):
         two_sided = pd.Series(settings.site_side, index=blank.index)
     else:
         means = scored.groupby(["exercise", "asked_side"])["pain_low"].mean().reset_index()

@@ -177,6 +177,8 @@ class Tried:
         Day of the most recent asked set.
     last_setting : Setting or None
         How that set was done, as far as it was logged.
+    n_at_level : tuple of int
+        Asked sets at 1 or more, at 2 or more, ... at 5 or more.
     loads : tuple of TriedLoad
         Every load tried, lightest first, all weeks.
     conditions : tuple of TriedCondition
@@ -198,6 +200,7 @@ class Tried:
     last_load_kg: float | None
     last_date: dt.date | None
     last_setting: Setting | None = None
+    n_at_level: tuple[int, ...] = (0, 0, 0, 0, 0)
     loads: tuple[TriedLoad, ...]
     conditions: tuple[TriedCondition, ...] = ()
     load_step_kg: float | None

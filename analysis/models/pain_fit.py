@@ -10,13 +10,18 @@ import numpy as np
 from numpy.typing import NDArray
 
 from analysis.design import Design
+from analysis.errors import OptionError
 from analysis.results import Finding, LineKey, Tried
 
 Floats = NDArray[np.float64]
 
 ENGINE = "ordinal mixed model, Laplace start, Hamiltonian draws"
-MODEL_VERSION = "1"
+MODEL_VERSION = "2"
 """Raised whenever the same log could give other answers."""
+
+
+FEWEST_DRAWS = 128
+"""Four moves of 32 chains: fewer cannot be split to see whether the chains agree."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -39,6 +44,10 @@ class PainOptions:
     seed: int = 20_260_101
     blanks: Literal["left_out", "quiet"] = "left_out"
     painkiller_days: bool = False
+
+    def __post_init__(self) -> None:
+        if self.n_draws < FEWEST_DRAWS:
+            raise OptionError(f"n_draws is {self.n_draws}; choose {FEWEST_DRAWS} or more.")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

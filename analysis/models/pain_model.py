@@ -6,7 +6,6 @@ import datetime as dt
 import time
 
 import numpy as np
-import pandas as pd
 from numpy.typing import NDArray
 
 from analysis.client_settings import client_settings
@@ -61,14 +60,16 @@ def fit_pain_model(
     day = as_of or last_logged_day(log, client)
     sets = derive_sets(log, client, as_of=day)
     observed = observations(log, client, as_of=day)
-    if options.blanks == "quiet":
-        observed = unasked_as_quiet(observed, sets, settings)
     marked = observed["painkiller"].to_numpy(bool)
     if not options.painkiller_days:
         observed = observed[~marked].reset_index(drop=True)
-    counts = _counts(sets, observed)
-    steps = {str(e): load_step_kg(log, client, str(e)) for e in dict.fromkeys(observed["exercise"])}
+    exercises = dict.fromkeys(observed["exercise"])
+    steps = {str(e): load_step_kg(log, client, str(e), as_of=day) for e in exercises}
     tried = tried_by_line(observed, sets, steps, settings.unit)
+    answers = observed
+    if options.blanks == "quiet" and len(answers):
+        counted = sets if options.painkiller_days else sets[~sets["painkiller"]]
+        observed = unasked_as_quiet(answers, counted, settings)
     design: Design | None = None
     posterior = _no_draws()
     if len(observed):
@@ -84,9 +85,9 @@ def fit_pain_model(
         level=settings.pain_level,
         options=options,
         n_sets=len(sets),
-        n_asked=counts["n_asked"],
+        n_asked=len(answers[["session_key", "set"]].drop_duplicates()),
         n_sessions=int(sets["session_key"].nunique()) if len(sets) else 0,
-        share_of_zeros=_share_of_zeros(observed),
+        share_of_zeros=float((answers["pain_high"] == 0).mean()) if len(answers) else 0.0,
         unasked_share=float(1.0 - sets["asked"].mean()) if len(sets) else 0.0,
         design=design,
         cutpoints=named["cutpoints"],
@@ -109,19 +110,9 @@ def fit_pain_model(
             seconds=time.perf_counter() - started,
         ),
         findings=fit_findings(
-            sets, observed, n_painkiller=int(marked.sum()), options=options, converged=posterior.converged
+            sets, answers, n_painkiller=int(marked.sum()), options=options, converged=posterior.converged
         ),
     )
-
-
-def _counts(sets: pd.DataFrame, observed: pd.DataFrame) -> dict[str, int]:
-    asked = observed[["session_key", "set"]].drop_duplicates()
-    return {"n_sets": len(sets), "n_asked": len(asked)}
-
-
-def _share_of_zeros(observed: pd.DataFrame) -> float:
-    scored = observed[observed["pain_low"] == observed["pain_high"]]
-    return float((scored["pain_low"] == 0).mean()) if len(scored) else 0.0
 
 
 def _no_draws() -> DrawnPosterior:

@@ -74,6 +74,10 @@ def filled_setting(design: Design, key: LineKey, at: At) -> Setting:
         nearest = min(ranks, key=lambda name: abs(ranks[name] - usual["range_rank"]))
         stop = nearest
 
+    rom_pct = at.rom_pct
+    if rom_pct is None and at.range_stop is not None:
+        rom_pct = design.stop_rom_pct.get(key.exercise, {}).get(at.range_stop)
+
     def filled(name: str) -> float | None:
         given = getattr(at, name)
         value = usual[name] if given is None else float(given)
@@ -83,7 +87,7 @@ def filled_setting(design: Design, key: LineKey, at: At) -> Setting:
         at,
         lowering_s=filled("lowering_s"),
         pause_s=filled("pause_s"),
-        rom_pct=filled("rom_pct"),
+        rom_pct=filled("rom_pct") if rom_pct is None else rom_pct,
         reps=filled("reps"),
         hold_s=filled("hold_s"),
         place=filled("place"),

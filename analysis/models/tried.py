@@ -60,6 +60,7 @@ def _tried(part: pd.DataFrame, n_sets: int, step_kg: float | None, unit: str) ->
         n_sets=n_sets,
         n_asked=len(part),
         n_painful=int(part["hurt"].sum()),
+        n_at_level=tuple(int((part["pain_low"] >= level).sum()) for level in range(1, 6)),
         n_sessions=int(part["session_key"].nunique()),
         lightest_kg=float(pool["load_term_kg"].min()) if len(pool) else None,
         heaviest_kg=float(pool["load_term_kg"].max()) if len(pool) else None,

@@ -10,12 +10,14 @@ from analysis.observations import side_without_score
 
 
 def unasked_as_quiet(observed: pd.DataFrame, sets: pd.DataFrame, settings: ClientSettings) -> pd.DataFrame:
-    """Observations with every unasked set added as "0 or 1" on the side that works.
+    """Observations with the unasked sets of their lines added as "0 or 1".
+
+    Only lines with at least one answer get any: blanks alone make no line.
 
     Parameters
     ----------
     observed : DataFrame
-        `analysis.derive.observations`.
+        `analysis.observations.observations`.
     sets : DataFrame
         `analysis.derive.derive_sets` of the same client and day.
     settings : ClientSettings
@@ -33,5 +35,8 @@ def unasked_as_quiet(observed: pd.DataFrame, sets: pd.DataFrame, settings: Clien
         censored=True,
         hurt=False,
     )
+    line = ["exercise", "variant", "works", "asked_side"]
+    answered = pd.MultiIndex.from_frame(observed[line])
+    added = added[pd.MultiIndex.from_frame(added[line]).isin(answered)]
     both = pd.concat([observed, added[observed.columns]], ignore_index=True)
     return both.sort_values(["session_key", "set", "asked_side"], kind="stable", ignore_index=True)

@@ -18,6 +18,7 @@ from analysis.questions.mornings import Morning, mornings
 from analysis.results import LineKey
 from analysis.training_log import TrainingLog
 
+FIRST_YEAR, LAST_YEAR = 1980, 2099
 MONTH = re.compile(r"\d{4}-(0[1-9]|1[0-2])")
 GAP_DAYS = 10
 """So many days without a session are a gap (common practice)."""
@@ -35,8 +36,8 @@ class SessionPain:
     worst : int
         Highest score; "at least" the level for a set stopped for pain without a score.
     median : float
-    heaviest_kg : float or None
-        Heaviest load of the asked sets; None without a load.
+    load_kg : float or None
+        Load of the set that hurt most, the heaviest of them where several did; None without a load.
     """
 
     day: dt.date
@@ -45,7 +46,7 @@ class SessionPain:
     n_painful: int
     worst: int
     median: float
-    heaviest_kg: float | None
+    load_kg: float | None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -201,6 +202,8 @@ def month_summary(
 def _ends(month: str) -> tuple[dt.date, dt.date]:
     if not MONTH.fullmatch(month):
         raise OptionError(f"month is {month!r}; write it as YYYY-MM, such as 2026-09.")
+    if not FIRST_YEAR <= int(month[:4]) <= LAST_YEAR:
+        raise OptionError(f"month is {month!r}; choose a year from {FIRST_YEAR} to {LAST_YEAR}.")
     first = dt.date.fromisoformat(f"{month}-01")
     after = (first + dt.timedelta(days=32)).replace(day=1)
     return first, after - dt.timedelta(days=1)
@@ -261,10 +264,16 @@ def _sessions(shown: pd.DataFrame) -> tuple[SessionPain, ...]:
             n_painful=int(group["hurt"].sum()),
             worst=int(group["pain_low"].max()),
             median=float(group["pain_low"].median()),
-            heaviest_kg=None if group["load_term_kg"].isna().all() else float(group["load_term_kg"].max()),
+            load_kg=_load_of_worst(group),
         )
         for _, group in shown.groupby("session_key", sort=True)
     )
+
+
+def _load_of_worst(group: pd.DataFrame) -> float | None:
+    """Load of the set that hurt most; the heaviest of them where several did, or none hurt."""
+    loads = group.loc[group["pain_low"] == group["pain_low"].max(), "load_term_kg"].dropna()
+    return float(loads.max()) if len(loads) else None
 
 
 def _quiet_twice(shown: pd.DataFrame) -> float | None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -28,6 +28,8 @@ Floats = NDArray[np.float64]
 FEWEST_ASKED = 6
 FEWEST_LOADS = 2
 FEWEST_FOR_INTERVAL = 12
+STATUS_LEVEL = 0.8
+"""The interval whose upper end decides the status, whatever interval is asked for."""
 SURE = 0.9
 """Probability at which a line is said to lie beyond everything tried."""
 STEP_WHERE_UNKNOWN = 0.10
@@ -90,6 +92,8 @@ def pain_line(
     confidence_level = checked_share("confidence_level", confidence_level)
     key = find_line(fit, exercise=exercise, variant=variant, side=side, works=works)
     tried = fit.tried[key]
+    if level != fit.level:
+        tried = replace(tried, n_painful=tried.n_at_level[level - 1])
     too_little = _too_little(tried)
     if too_little is not None:
         return too_little
@@ -152,6 +156,7 @@ def _line_shape(log2_line: Floats, tried: Tried, confidence_level: float) -> _Sh
     heaviest, lightest = tried.heaviest_kg, tried.lightest_kg
     low, middle, high = np.exp2(central_interval(log2_line, confidence_level))
     low95, _, high95 = np.exp2(central_interval(log2_line, 0.95))
+    usual_high = np.exp2(central_interval(log2_line, STATUS_LEVEL)[2])
     if (log2_line > np.log2(heaviest)).mean() >= SURE:
         return _Shape(
             status="above_tried", low_kg=min(float(low), heaviest), low95_kg=min(float(low95), heaviest)
@@ -159,7 +164,7 @@ def _line_shape(log2_line: Floats, tried: Tried, confidence_level: float) -> _Sh
     if (log2_line < np.log2(lightest)).mean() >= SURE:
         return _Shape(status="below_tried", high_kg=float(high), high95_kg=float(high95))
     furthest = step_above_kg(tried, heaviest)
-    if tried.n_asked < FEWEST_FOR_INTERVAL or tried.n_painful == 0 or high > furthest:
+    if tried.n_asked < FEWEST_FOR_INTERVAL or tried.n_painful == 0 or usual_high > furthest:
         return _Shape(status="lower_only", low_kg=float(low), low95_kg=float(low95))
     return _Shape(
         status="reached",
@@ -201,11 +206,9 @@ def _without_load(
     assert fit.design is not None
     conditions = []
     for seen in tried.conditions:
-        at = Setting(range_stop=seen.range_stop, hold_s=seen.hold_s)
-        if seen.range_stop is not None and seen.range_stop not in fit.design.range_ranks.get(
-            key.exercise, {}
-        ):
-            at = Setting(hold_s=seen.hold_s)
+        at = replace(setting, hold_s=seen.hold_s)
+        if seen.range_stop in fit.design.range_ranks.get(key.exercise, {}):
+            at = replace(at, range_stop=seen.range_stop, rom_pct=None)
         draws = chance_draws(fit, fit.design, key, np.array([np.nan]), level=level, at=at)
         low, _, high = central_interval(draws[:, 0], confidence_level)
         label = ", ".join(

@@ -67,7 +67,7 @@ def month_chart(month: Month, *, description: str, dark: bool = False) -> alt.La
 
 
 def _load_panel(month: Month) -> Panel | None:
-    loads = [in_unit(one.heaviest_kg, month.unit) for one in month.sessions if one.heaviest_kg is not None]
+    loads = [in_unit(one.load_kg, month.unit) for one in month.sessions if one.load_kg is not None]
     if not loads:
         return None
     low, high = min(loads), max(loads)
@@ -98,7 +98,7 @@ def _y_axis(month: Month, load: Panel | None, colours: Look, field: str = "y") -
 
 
 def _load_ends(month: Month) -> list[float]:
-    loads = [one.heaviest_kg for one in month.sessions if one.heaviest_kg is not None]
+    loads = [one.load_kg for one in month.sessions if one.load_kg is not None]
     return sorted({min(loads), max(loads)}) if loads else []
 
 
@@ -191,12 +191,12 @@ def _loads(
     rows: list[Row] = []
     run, before = 0, None
     for one in month.sessions:
-        if one.heaviest_kg is None:
+        if one.load_kg is None:
             continue
         run += before is not None and (one.day - before).days > BREAK_DAYS
         before = one.day
         rows.append(
-            {"x": days.at_day(one.day), "y": load.at(in_unit(one.heaviest_kg, month.unit)), "run": int(run)}
+            {"x": days.at_day(one.day), "y": load.at(in_unit(one.load_kg, month.unit)), "run": int(run)}
         )
     colour = colours.sides[month.key.side]
     line = (

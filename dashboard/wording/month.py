@@ -48,7 +48,7 @@ def _load_sentence(month: Month) -> str:
     painful = sum(one.n_painful for one in month.sessions)
     worst = max(one.worst for one in month.sessions)
     seen = f"{painful} of {counted(asked, 'set')} hurt, worst {worst}"
-    loads = [one.heaviest_kg for one in month.sessions if one.heaviest_kg is not None]
+    loads = [one.load_kg for one in month.sessions if one.load_kg is not None]
     if not loads:
         return f"{name}: no load to set, {seen}."
     if loads[0] == loads[-1]:

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
+import numpy as np
 import pytest
 
 from analysis.models.pain_fit import PainFit, PainOptions
 from analysis.models.pain_model import fit_pain_model
-from analysis.questions.review import review
-from analysis.results import PainLine
+from analysis.models.prediction import chance_draws
 from tests.small_logs import small_log, squat
 
 FEW = PainOptions(n_draws=640)
@@ -45,14 +45,26 @@ def test_many_blanks_are_said_and_read_both_ways() -> None:
     as_quiet = fit_pain_model(
         small_log(rows), client="T-01", options=PainOptions(n_draws=640, blanks="quiet")
     )
-    assert as_quiet.n_asked == len(rows)
-    both = review(small_log(rows), client="T-01", options=FEW)
-    assert both.fit.n_asked < len(rows)
-    # read as quiet, the blanks can only move the line up
-    for row in both.lines_if_blanks_quiet:
-        before = next(r for r in both.lines if (r.key, r.chance) == (row.key, row.chance))
-        if isinstance(row.answer, PainLine) and isinstance(before.answer, PainLine):
-            assert (row.answer.low_kg or 0) >= (before.answer.low_kg or 0) * 0.97
+    # a blank read as quiet is still no answer: counts and lines are those of the answers
+    assert (as_quiet.n_asked, as_quiet.tried) == (fit.n_asked, fit.tried)
+    assert fit.design is not None
+    assert as_quiet.design is not None
+    assert as_quiet.design.low.size == len(rows) > fit.design.low.size
+    key = next(iter(fit.tried))
+    blank_loads = np.array([8.0, 10.0])
+    asked_only = chance_draws(fit, fit.design, key, blank_loads, level=2).mean(0)
+    read_quiet = chance_draws(as_quiet, as_quiet.design, key, blank_loads, level=2).mean(0)
+    assert (read_quiet < asked_only).all()
+
+
+def test_blanks_alone_make_no_line() -> None:
+    rows = weeks_of_sets()
+    rows += [squat(2 * s, 9, 20.0, None, exercise="bridge") for s in range(12)]
+    options = PainOptions(n_draws=640, blanks="quiet")
+    fit = fit_pain_model(small_log(rows), client="T-01", options=options)
+    assert {key.exercise for key in fit.tried} == {"step-down"}
+    assert fit.design is not None
+    assert fit.design.exercises == ("step-down",)
 
 
 def test_painkiller_days_are_left_out_unless_put_in() -> None:

@@ -79,7 +79,7 @@ def test_month_counts_are_those_of_the_log(month: Month) -> None:
 
 def test_each_session_has_worst_median_and_load(month: Month) -> None:
     third = month.sessions[2]
-    assert (third.day, third.worst, third.median, third.heaviest_kg) == (dt.date(2026, 9, 15), 3, 2.0, 14.0)
+    assert (third.day, third.worst, third.median, third.load_kg) == (dt.date(2026, 9, 15), 3, 2.0, 14.0)
     assert (third.n_asked, third.n_painful) == (2, 1)
 
 
