@@ -93,6 +93,8 @@ def test_a_broken_upload_is_mended(visit: Visit) -> None:
     chooser.set_input_files([{"name": "sets.csv", "mimeType": "text/csv", "buffer": BROKEN.encode()}])
     expect(visit.page.locator("h2").first).to_have_text("1 log cannot be read")
     expect(visit.page.get_by_text("1 problem in sets.csv")).to_be_visible()
+    # the tables of the logs open before go one by one; only the upload's stays
+    expect(visit.page.get_by_test_id("stDataFrame")).to_have_count(1)
     expect(visit.page.get_by_test_id("stDataFrame")).to_be_visible()
     visit.page.get_by_role("button", name=re.compile("Remove")).first.click()
     expect(visit.page.get_by_text("1 problem in sets.csv")).to_have_count(0)
