@@ -37,7 +37,7 @@ def review_json(review: Review) -> dict[str, Any]:
         "pain_level": fit.level,
         "share_of_zeros": fit.share_of_zeros,
         "unasked_share": fit.unasked_share,
-        "pain_line": [line_json(row) for row in review.lines],
+        "pain_line": [line_json(row) for row in (*review.lines, *review.unasked_lines)],
         "pain_line_if_blanks_quiet": [line_json(row) for row in review.lines_if_blanks_quiet],
         "pain_line_change": [],
         "effects": [],

@@ -1,8 +1,12 @@
-"""Choosers of client, line and month; every choice stands in the address (layer: controls)."""
+"""Choosers of client, line and month; every choice stands in the address (layer: controls).
+
+The address is kept here and not by Streamlit's own binding: that leaves a chooser's default out of the address,
+and a link to the default then keeps what was chosen before, another client even.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 
 import streamlit as st
 
@@ -12,8 +16,10 @@ from dashboard.session import open_client, open_clients
 from dashboard.wording.line_names import side_name
 from dashboard.wording.numbers import month_words
 
-SIDE_ORDER = ("left", "right", "midline")
 CLIENT, EXERCISE, VARIANT, SIDE, MONTH = "client", "exercise", "variant", "side", "month"
+SIDE_ORDER = ("left", "right", "midline")
+_CHOSEN = "chosen"
+"""Session key of the choices last shown, by name; outlives a change of page, which a chooser does not."""
 
 
 def pick_client() -> OpenClient | None:
@@ -21,9 +27,8 @@ def pick_client() -> OpenClient | None:
     clients = [ref.client for ref in open_clients()]
     if not clients:
         return None
-    _keep_only(CLIENT, clients, clients[0])
-    client = st.selectbox("Client", clients, key=CLIENT, bind="query-params", index=None)
-    return open_client(client or clients[0])
+    _begin(CLIENT, clients, clients[0])
+    return open_client(_keep(CLIENT, st.selectbox("Client", clients, key=CLIENT)))
 
 
 def line_query(client: str, key: LineKey | None) -> dict[str, str]:
@@ -42,38 +47,38 @@ def pick_line(keys: Sequence[LineKey], first: LineKey) -> LineKey:
     left = [key for key in left if key.variant == variant]
     left.sort(key=lambda key: (SIDE_ORDER.index(key.side), key.works != key.side))
     sides = {side_name(key): key for key in left}
-    usual = side_name(first) if first in left else next(iter(sides))
-    _keep_only(SIDE, list(sides), usual)
-    side = st.segmented_control("Side that hurts", list(sides), key=SIDE, bind="query-params")
-    return sides.get(side or usual, left[0])
+    _begin(SIDE, list(sides), side_name(first) if first in left else next(iter(sides)))
+    side = st.segmented_control("Side that hurts", list(sides), key=SIDE, required=True)
+    return sides[_keep(SIDE, side or next(iter(sides)))]
 
 
 def _one_of(name: str, label: str, values: Sequence[str], first: str) -> str:
     """Chooser of one of a few texts, shown even when there is one, so that the address always fits."""
     options = list(dict.fromkeys(values))
-    usual = first if first in options else options[0]
-    _keep_only(name, options, usual)
-    return st.selectbox(label, options, key=name, bind="query-params", index=None) or usual
+    _begin(name, options, first if first in options else options[0])
+    return _keep(name, st.selectbox(label, options, key=name))
 
 
 def pick_month(months: Sequence[str]) -> str:
     """Chooser of a month with sets, the newest unless chosen."""
     newest_first = list(reversed(months))
-    _keep_only(MONTH, newest_first, newest_first[0], shown=month_words)
-    month = st.selectbox(
-        "Month", newest_first, key=MONTH, bind="query-params", format_func=month_words, index=None
-    )
-    return month or newest_first[0]
+    _begin(MONTH, newest_first, newest_first[0])
+    return _keep(MONTH, st.selectbox("Month", newest_first, key=MONTH, format_func=month_words))
 
 
-def _keep_only(key: str, options: Sequence[str], usual: str, shown: Callable[[str], str] = str) -> None:
-    """Forget a choice that this client does not have, and begin with the usual one unless the address says.
+def _begin(name: str, options: Sequence[str], usual: str) -> None:
+    """What a chooser starts from: an address that changed, else what it shows, was left at, or the usual."""
+    asked = st.query_params.get(name)
+    before = st.session_state.setdefault(_CHOSEN, {}).get(name)
+    if asked in options and asked != before:
+        st.session_state[name] = asked
+    elif st.session_state.get(name) not in options:
+        st.session_state[name] = before if before in options else usual
 
-    The choosers themselves have no default: Streamlit leaves a default out of the address, and a link to the
-    default would then keep what was chosen before, another client even.
-    """
-    if key in st.session_state and st.session_state[key] not in options:
-        del st.session_state[key]
-    asked = st.query_params.get(key)
-    if key not in st.session_state and asked not in [shown(option) for option in options]:
-        st.session_state[key] = usual
+
+def _keep(name: str, value: str) -> str:
+    """Remember a choice and put it into the address."""
+    st.session_state[_CHOSEN][name] = value
+    if st.query_params.get(name) != value:
+        st.query_params[name] = value
+    return value

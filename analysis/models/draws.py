@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from analysis.design import Design
 from analysis.models.pain_fit import PainOptions
-from analysis.models.pain_layout import LOG_SLOPE, N_CUTPOINTS, NamedDraws, PainLayout, name_draws
+from analysis.models.pain_layout import N_CUTPOINTS, NamedDraws, PainLayout, name_draws
 from analysis.models.prediction import line_draws
 from analysis.numerics.intervals import effective_size, rank_r_hat
 from analysis.numerics.optimise import LaplaceFit, fit_laplace
@@ -60,7 +60,6 @@ def laplace_start(layout: PainLayout) -> LaplaceFit:
     """
     start = np.zeros(layout.predictor.size)
     start[: N_CUTPOINTS + 1] = layout.prior.mean[: N_CUTPOINTS + 1]
-    start[N_CUTPOINTS] = LOG_SLOPE[0]
     spread = 1.0 / layout.prior.log_sd_precision
     return fit_laplace(
         layout.predictor,

@@ -112,6 +112,8 @@ class PainFit:
     day_sd : ndarray, shape (n_draws,)
     tried : dict
         What was tried and seen, per line.
+    unasked : dict
+        Lines of work that no answer in the model speaks of.
     convergence : Convergence
     findings : tuple of Finding
     """
@@ -137,6 +139,7 @@ class PainFit:
     week_offsets: Floats
     day_sd: Floats
     tried: dict[LineKey, Tried]
+    unasked: dict[LineKey, Tried]
     convergence: Convergence
     findings: tuple[Finding, ...]
 

@@ -9,15 +9,15 @@ import numpy as np
 from numpy.typing import NDArray
 
 from analysis.client_settings import client_settings
-from analysis.derive import derive_sets, last_logged_day, load_step_kg
+from analysis.derive import OUTSIDE_WORK, derive_sets, last_logged_day, load_step_kg
 from analysis.design import Design, build_design
 from analysis.models.draws import DrawnPosterior, draw_posterior
 from analysis.models.fit_findings import fit_findings
 from analysis.models.pain_fit import Convergence, PainFit, PainOptions
 from analysis.models.pain_layout import N_CUTPOINTS, pain_layout
-from analysis.models.tried import tried_by_line
+from analysis.models.tried import tried_by_line, unasked_lines
 from analysis.models.unasked import unasked_as_quiet
-from analysis.observations import observations
+from analysis.observations import observations, side_without_score
 from analysis.training_log import TrainingLog
 
 Floats = NDArray[np.float64]
@@ -63,10 +63,11 @@ def fit_pain_model(
     marked = observed["painkiller"].to_numpy(bool)
     if not options.painkiller_days:
         observed = observed[~marked].reset_index(drop=True)
-    exercises = dict.fromkeys(observed["exercise"])
+    exercises = dict.fromkeys(sets["exercise"])
     steps = {str(e): load_step_kg(log, client, str(e), as_of=day) for e in exercises}
     tried = tried_by_line(observed, sets, steps, settings.unit)
     answers = observed
+    work = sets[~sets["block"].isin(OUTSIDE_WORK)]
     if options.blanks == "quiet" and len(answers):
         counted = sets if options.painkiller_days else sets[~sets["painkiller"]]
         observed = unasked_as_quiet(answers, counted, settings)
@@ -99,6 +100,7 @@ def fit_pain_model(
         week_offsets=named["week_offsets"],
         day_sd=named["day_sd"],
         tried=tried,
+        unasked=unasked_lines(work, tried, side_without_score(work, answers, settings), steps, settings.unit),
         convergence=Convergence(
             converged=posterior.converged,
             max_gradient=posterior.max_gradient,

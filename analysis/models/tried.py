@@ -40,6 +40,58 @@ def tried_by_line(
     return tried
 
 
+def unasked_lines(
+    all_sets: pd.DataFrame,
+    tried: dict[LineKey, Tried],
+    side_of: pd.Series,
+    steps_kg: dict[str, float | None],
+    unit: str,
+) -> dict[LineKey, Tried]:
+    """Exercises, variants and sides of work that no answer in the model speaks of.
+
+    Parameters
+    ----------
+    all_sets : DataFrame
+        Sets of the client, preparation and cool-down apart.
+    tried : dict
+        `tried_by_line` of the same client.
+    side_of : Series
+        Side of the body each set would be asked about.
+    steps_kg : dict
+        Smallest step of the equipment, per exercise, kg.
+    unit : str
+        The client's unit.
+
+    Returns
+    -------
+    dict
+        Counts of sets only; nothing was answered.
+    """
+    asked = {(key.exercise, key.variant, key.works) for key in tried}
+    found: dict[LineKey, Tried] = {}
+    rows = all_sets.assign(asked_side=side_of)
+    for (exercise, variant, works), part in rows.groupby(["exercise", "variant", "works"], sort=False):
+        if (exercise, variant, works) in asked:
+            continue
+        side = part["asked_side"].iloc[-1]
+        key = LineKey(exercise=exercise, variant=variant, side=_side(side), works=_works(works))
+        found[key] = Tried(
+            n_sets=len(part),
+            n_asked=0,
+            n_painful=0,
+            n_sessions=0,
+            lightest_kg=None,
+            heaviest_kg=None,
+            last_load_kg=None,
+            last_date=None,
+            loads=(),
+            load_step_kg=steps_kg.get(exercise),
+            unit=unit,
+            load_basis=str(part["load_basis"].iloc[-1]),
+        )
+    return found
+
+
 def _side(side: str) -> AskedSide:
     return side  # type: ignore[return-value]
 

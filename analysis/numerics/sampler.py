@@ -93,7 +93,7 @@ def start_chains(density: Density, start: Floats, *, n_chains: int, rng: np.rand
     Raises
     ------
     FitError
-        If no chain starts at a finite density.
+        If any chain finds no start at a finite density.
     """
     z = start[:, None] + rng.standard_normal((start.size, n_chains))
     with np.errstate(over="ignore", invalid="ignore", divide="ignore"):  # not finite is dealt with here

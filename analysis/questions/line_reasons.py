@@ -6,6 +6,9 @@ from dataclasses import dataclass
 
 from analysis.results import LineStatus, Tried, Withheld
 
+FEWEST_FOR_INTERVAL = 12
+"""Asked sets from which an upper end may be stated."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Words:
@@ -67,9 +70,9 @@ def open_words(status: LineStatus, tried: Tried, level: int) -> Words:
             remedy="Two sets at a lighter load, a shorter range or an easier variant would show where it lies.",
         )
     if status == "lower_only":
-        if tried.n_asked < 12:
+        if tried.n_asked < FEWEST_FOR_INTERVAL:
             why = f"Only {_sets(tried.n_asked)} with a pain answer so far."
-            mend = f"{_count(12 - tried.n_asked)} more would allow an upper end."
+            mend = f"{_count(FEWEST_FOR_INTERVAL - tried.n_asked)} more would allow an upper end."
         elif tried.n_painful == 0:
             why = f"No set hurt at {level} or more, so the upper end is not known."
             mend = "Nothing to mend; the upper end shows itself once a load hurts."

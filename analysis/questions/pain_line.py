@@ -11,7 +11,7 @@ from analysis.models.pain_fit import PainFit
 from analysis.models.prediction import At, chance_draws, filled_setting, line_draws
 from analysis.numerics.intervals import central_interval
 from analysis.questions.line_key import checked_level, checked_share, find_line
-from analysis.questions.line_reasons import Words, open_words, withheld_answer
+from analysis.questions.line_reasons import FEWEST_FOR_INTERVAL, Words, open_words, withheld_answer
 from analysis.results import (
     ChanceAtLoad,
     ConditionChance,
@@ -27,7 +27,6 @@ Floats = NDArray[np.float64]
 
 FEWEST_ASKED = 6
 FEWEST_LOADS = 2
-FEWEST_FOR_INTERVAL = 12
 STATUS_LEVEL = 0.8
 """The interval whose upper end decides the status, whatever interval is asked for."""
 SURE = 0.9

@@ -10,11 +10,15 @@ from analysis.models.pain_model import fit_pain_model
 from analysis.models.prediction import At
 from analysis.questions.month import Month, month_summary
 from analysis.questions.pain_line import pain_line, step_above_kg
-from analysis.results import LineRow, PainLine
+from analysis.results import LineRow, PainLine, Withheld
 from analysis.training_log import TrainingLog
 
 CHANCES = (0.2, 0.5)
 """Every line is given for "2 of 10 would hurt" and for even odds."""
+NOTHING_ASKED = Withheld(
+    reason="No set with a pain answer that counts.",
+    remedy="Log the worst joint pain of each set, 0 to 10; answers on painkiller days are left out.",
+)
 READ_BLANKS_BOTH_WAYS = frozenset({"many_unasked", "blanks_follow_quiet"})
 
 
@@ -30,6 +34,8 @@ class Review:
     fit : PainFit
     lines : tuple of LineRow
         Every exercise, variant and side, for each of `CHANCES`.
+    unasked_lines : tuple of LineRow
+        Lines of work that no answer speaks of, withheld.
     lines_if_blanks_quiet : tuple of LineRow
         Lines that move by a step or more, or change status, when blanks are read as 0 or 1; empty where blanks are few.
     month : Month
@@ -39,6 +45,7 @@ class Review:
     as_of: dt.date
     fit: PainFit
     lines: tuple[LineRow, ...]
+    unasked_lines: tuple[LineRow, ...]
     lines_if_blanks_quiet: tuple[LineRow, ...]
     month: Month
 
@@ -91,6 +98,11 @@ def review(
         as_of=fit.as_of,
         fit=fit,
         lines=lines,
+        unasked_lines=tuple(
+            LineRow(key=key, chance=chance, tried=tried, answer=NOTHING_ASKED)
+            for key, tried in fit.unasked.items()
+            for chance in CHANCES
+        ),
         lines_if_blanks_quiet=moved,
         month=month_summary(log, client, month=month, as_of=fit.as_of),
     )

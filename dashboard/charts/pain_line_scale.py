@@ -57,7 +57,8 @@ def _ticks(low: float, high: float, lightest: float, step: float | None) -> tupl
     """Loads of the equipment, every one or every second and so on; round numbers where no step is known."""
     if step is None:
         return tuple(round_ticks(low, high, most=MOST_TICKS))
-    every = step * max(1, math.ceil((high - low) / step / MOST_TICKS))
+    needed = (high - low) / step / MOST_TICKS
+    every = step * next((few for few in (1, 2, 4, 5, 10, 20, 50, 100) if few >= needed), math.ceil(needed))
     first = math.ceil((low - lightest) / every - 1e-9)
     last = math.floor((high - lightest) / every + 1e-9)
     return tuple(lightest + index * every for index in range(first, last + 1))

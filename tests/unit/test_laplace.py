@@ -89,8 +89,7 @@ def test_whitened_posterior_gradient_is_exact() -> None:
         np.testing.assert_allclose(gradient[i], (up - down) / 2e-5, atol=1e-5)
 
 
-def test_a_mode_that_is_not_there_is_an_error() -> None:
-    """With flat priors and scores that are all alike the first cutpoint runs away."""
+def test_a_start_that_is_not_a_number_is_an_error() -> None:
     y = np.zeros(10, dtype=int)
     predictor = Predictor(Rows(y, y, np.zeros((10, 0)), (), None, 1))
     prior = Prior(np.zeros(1), np.full(1, np.inf), ())
