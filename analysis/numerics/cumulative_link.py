@@ -57,6 +57,27 @@ class RowTerms:
         """Logistic variance at l: s(l) s(-l)."""
         return self.s_l * (1.0 - self.s_l)
 
+    @property
+    def cross(self) -> Floats:
+        """Q, the mixed second derivative of log P in r and l: q (1 + q)."""
+        return self.q * (1.0 + self.q)
+
+    def third(self, h_r: Floats, h_l: Floats, h_gap: Floats) -> tuple[Floats, Floats]:
+        """Derivatives in r and in l of v_r h_r + v_l h_l + Q h_gap, the h held fixed.
+
+        Parameters
+        ----------
+        h_r, h_l, h_gap : ndarray, shape of `q`
+
+        Returns
+        -------
+        in_r, in_l : ndarray, shape of `q`
+        """
+        by_gap = self.cross * (1.0 + 2.0 * self.q) * h_gap
+        in_r = self.v_r * (2.0 * self.s_r - 1.0) * h_r - by_gap
+        in_l = self.v_l * (1.0 - 2.0 * self.s_l) * h_l + by_gap
+        return in_r, in_l
+
 
 def row_terms(r: Floats, l: Floats) -> RowTerms:
     """Log-probability and first derivatives of rows, stable for any gap.

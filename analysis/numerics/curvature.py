@@ -3,9 +3,10 @@
 Write R and L for the gradients of ``r`` and ``l`` of a row in theta (see `cumulative_link`). A row's negative
 Hessian is
 
-    v_r RR' + v_l LL' + Q (R-L)(R-L)' - f_r d2r - f_l d2l,      Q = q (1 + q),
+    v_r RR' + v_l LL' + Q (R-L)(R-L)' - f_r d2r - f_l d2l,
 
-where d2r, d2l are not zero because cutpoints are sums of exponentials and the load slope is one. The adjoint
+with Q the mixed second derivative of log P in r and l, v_r = -(f_rr + Q) and v_l = -(f_ll + Q), whatever the link;
+d2r, d2l are not zero because cutpoints are sums of exponentials and the load slope is one. The adjoint
 is the gradient of tr(S H(theta)) for a fixed symmetric S; with S = H^-1 it is the gradient of log|H|.
 """
 
@@ -13,7 +14,8 @@ from __future__ import annotations
 
 import numpy as np
 
-from analysis.numerics.cumulative_link import Floats, RowTerms, cutpoints_from_gaps, row_terms, with_open_ends
+from analysis.numerics.cumulative_link import Floats, cutpoints_from_gaps, with_open_ends
+from analysis.numerics.links import ROW_TERMS
 from analysis.numerics.predictor import Predictor
 
 
@@ -37,7 +39,7 @@ class Curvature:
         self.steps = np.exp(theta[1 : p.J])
         cuts = with_open_ends(cutpoints_from_gaps(theta[: p.J]))
         self.eta, self.term = p.eta(theta)
-        self.terms: RowTerms = row_terms(cuts[p.upper_cut] - self.eta, cuts[p.lower_cut] - self.eta)
+        self.terms = ROW_TERMS[p.rows.link](cuts[p.upper_cut] - self.eta, cuts[p.lower_cut] - self.eta)
         self.log_likelihood = float(self.terms.log_probability.sum())
         # M[b] = d c_b / d (c_1, g) for every cutpoint with open ends; zero for the two open ones.
         M = np.zeros((p.J + 2, p.J))
@@ -74,7 +76,7 @@ class Curvature:
     def hessian(self) -> Floats:
         """Negative Hessian of the log-likelihood, shape (P, P), dense and symmetric."""
         t, p = self.terms, self.p
-        Q = t.q * (1.0 + t.q)
+        Q = t.cross
         v_r, v_l = t.v_r, t.v_l
         w = v_r + v_l
         J, D = p.J, p.dense
@@ -128,7 +130,7 @@ class Curvature:
         ndarray, shape (P,)
         """
         t, p, J, D = self.terms, self.p, self.p.J, self.p.dense
-        Q = t.q * (1.0 + t.q)
+        Q = t.cross
         v_r, v_l = t.v_r, t.v_l
         M_r, M_l = self.M[p.upper_cut], self.M[p.lower_cut]  # (n, J)
         # A_i S in the cutpoint and dense columns, and A_i S A_i
@@ -154,9 +156,9 @@ class Curvature:
         )
         curl = np.concatenate([[0.0, 0.0], np.cumsum(self.steps * np.diag(S_cc)[1:]), [0.0]])  # tr(S d2c_b)
         t_r, t_l = curl[p.upper_cut], curl[p.lower_cut]
-        third = Q * (1.0 + 2.0 * t.q) * h_D
-        A_r = v_r * (2.0 * t.s_r - 1.0) * h_R - third + (v_r + Q) * t_r - Q * t_l
-        A_l = v_l * (1.0 - 2.0 * t.s_l) * h_L + third - Q * t_r + (v_l + Q) * t_l
+        third_r, third_l = t.third(h_R, h_L, h_D)
+        A_r = third_r + (v_r + Q) * t_r - Q * t_l
+        A_l = third_l - Q * t_r + (v_l + Q) * t_l
         SR_c = SM[p.upper_cut] - U
         SL_c = SM[p.lower_cut] - U
         by_gap_r = 2.0 * (v_r[:, None] * SR_c + Q[:, None] * (SR_c - SL_c))[:, 1:]

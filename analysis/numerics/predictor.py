@@ -17,6 +17,7 @@ import numpy as np
 from scipy import sparse
 
 from analysis.numerics.cumulative_link import ETA_LIMIT, Floats, Ints
+from analysis.numerics.links import Link
 
 DENSE_BELOW = 60_000
 """Rows times columns below which a dense product beats the sparse one (measured with 32 chains)."""
@@ -73,6 +74,8 @@ class Rows:
     slope : Slope or None
     n_cutpoints : int
         J.
+    link : {"logit", "probit"}
+        Distribution of the latent answer: logistic or normal.
     """
 
     low: Ints
@@ -81,6 +84,7 @@ class Rows:
     groups: tuple[Group, ...]
     slope: Slope | None
     n_cutpoints: int
+    link: Link = "logit"
 
 
 class Predictor:
