@@ -1,0 +1,90 @@
+"""Simulates, fits and scores one client of the study; a failed fit becomes a record, never a gap."""
+
+from __future__ import annotations
+
+import traceback
+from dataclasses import dataclass, field
+
+from analysis.models.pain_fit import MODEL_VERSION, PainFit, PainOptions
+from analysis.models.pain_model import fit_pain_model
+from analysis.simulate import SimulatedClient, simulate_client
+from tests.simulation.study_lines import Row, answer_rows
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Job:
+    """One client to be scored."""
+
+    world: str
+    seed: int
+    n_draws: int
+    model_version: str = MODEL_VERSION
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ClientScores:
+    """Everything kept of one client.
+
+    Attributes
+    ----------
+    job : Job
+    failure : str or None
+        Kind, message and place of the exception that stopped the fit or its scoring.
+    fit : dict
+        How the fit went.
+    rows : dict of str to list of dict
+        Scores by table: ``lines``, ``chances``.
+    """
+
+    job: Job
+    failure: str | None = None
+    fit: Row = field(default_factory=dict)
+    rows: dict[str, list[Row]] = field(default_factory=dict)
+
+
+def score_client(job: Job) -> ClientScores:
+    """Scores of one simulated client.
+
+    Parameters
+    ----------
+    job : Job
+
+    Returns
+    -------
+    ClientScores
+        With `failure` set, and no rows, if anything raised.
+    """
+    try:
+        client = simulate_client(job.seed, job.world)
+        fit = fit_pain_model(
+            client.log,
+            client=str(client.log.sets["client"].iloc[0]),
+            options=PainOptions(n_draws=job.n_draws),
+        )
+        return ClientScores(job=job, fit=_fit_row(fit), rows=score_fit(fit, client))
+    except Exception as error:
+        place = traceback.extract_tb(error.__traceback__)[-1]
+        return ClientScores(
+            job=job, failure=f"{type(error).__name__}: {error} ({place.filename}, line {place.lineno})"
+        )
+
+
+def score_fit(fit: PainFit, client: SimulatedClient) -> dict[str, list[Row]]:
+    """All scores of one fit, by table."""
+    lines, chances = answer_rows(fit, client.truth)
+    return {"lines": lines, "chances": chances}
+
+
+def _fit_row(fit: PainFit) -> Row:
+    went = fit.convergence
+    return {
+        "converged": went.converged,
+        "max_r_hat": went.max_r_hat,
+        "min_effective_size": went.min_effective_size,
+        "min_tail_effective_size": went.min_tail_effective_size,
+        "n_draws": went.n_draws,
+        "seconds": went.seconds,
+        "n_asked": fit.n_asked,
+        "unasked_share": fit.unasked_share,
+        "findings": " ".join(finding.code for finding in fit.findings),
+    }
