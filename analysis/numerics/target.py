@@ -5,13 +5,9 @@ from __future__ import annotations
 import numpy as np
 from scipy import linalg
 
-from analysis.numerics.cumulative_link import (
-    Floats,
-    cutpoints_from_gaps,
-    row_slopes,
-    row_terms,
-    with_open_ends,
-)
+from analysis.numerics.chain_likelihood import ChainLikelihood
+from analysis.numerics.chain_prior import ChainPrior
+from analysis.numerics.cumulative_link import Floats
 from analysis.numerics.optimise import LaplaceFit
 from analysis.numerics.predictor import Predictor
 from analysis.numerics.prior import Prior
@@ -35,8 +31,8 @@ class WhitenedPosterior:
     """
 
     def __init__(self, predictor: Predictor, prior: Prior, fit: LaplaceFit) -> None:
-        self.predictor = predictor
-        self.prior = prior
+        self._likelihood = ChainLikelihood(predictor)
+        self._prior = ChainPrior(prior)
         point = fit.point
         self.P = point.theta.size
         self.k = point.phi.size
@@ -72,10 +68,9 @@ class WhitenedPosterior:
         gradient : ndarray, shape (P + k, n_chains)
         """
         theta, phi = self.parameters(z)
-        r, l, term = self._distances(theta)
-        t = row_terms(r, l)
-        value = t.log_probability.sum(0) + self.prior.log_density(theta, phi)
-        return value, self._whitened_gradient(theta, phi, t.f_r, t.f_l, term)
+        value, in_theta = self._likelihood.value_and_gradient(theta)
+        prior_value, prior_theta, prior_phi = self._prior.value_and_gradient(theta, phi)
+        return value + prior_value, self._whitened(in_theta, prior_theta, prior_phi)
 
     def gradient(self, z: Floats) -> Floats:
         """Gradient of the log posterior in z alone.
@@ -89,24 +84,8 @@ class WhitenedPosterior:
         ndarray, shape (P + k, n_chains)
         """
         theta, phi = self.parameters(z)
-        r, l, term = self._distances(theta)
-        return self._whitened_gradient(theta, phi, *row_slopes(r, l), term)
+        return self._whitened(self._likelihood.gradient(theta), *self._prior.gradient(theta, phi))
 
-    def _distances(self, theta: Floats) -> tuple[Floats, Floats, Floats | None]:
-        """Upper and lower cutpoint of each row minus its predictor, and the slope term."""
-        p = self.predictor
-        cutpoints = with_open_ends(cutpoints_from_gaps(theta[: p.J]))
-        eta, term = p.eta(theta)
-        return cutpoints[p.upper_cut] - eta, cutpoints[p.lower_cut] - eta, term
-
-    def _whitened_gradient(
-        self, theta: Floats, phi: Floats, f_r: Floats, f_l: Floats, term: Floats | None
-    ) -> Floats:
-        p, J = self.predictor, self.predictor.J
-        in_theta = p.gather(-(f_r + f_l), term)
-        by_cut = p.upper_table @ f_r + p.lower_table @ f_l  # (J, n_chains)
-        from_k = np.cumsum(by_cut[::-1], axis=0)[::-1]
-        in_theta[0] = from_k[0]
-        in_theta[1:J] = from_k[1:] * np.exp(theta[1:J])
-        prior_theta, prior_phi = self.prior.gradient(theta, phi)
-        return self.T_transposed @ np.concatenate([in_theta + prior_theta, prior_phi])
+    def _whitened(self, in_theta: Floats, prior_theta: Floats, prior_phi: Floats) -> Floats:
+        in_theta += prior_theta
+        return self.T_transposed @ np.concatenate([in_theta, prior_phi])
