@@ -41,6 +41,56 @@ class LaplaceFit:
     n_evaluations: int
 
 
+class WarmLaplace:
+    """The Laplace criterion at any outer parameters, each search for the mode begun at the last one's.
+
+    Parameters
+    ----------
+    predictor : Predictor
+    prior : Prior
+    latent : ndarray of bool, shape (P,)
+        Parameters integrated out.
+    start : ndarray, shape (P,)
+        Where the first search begins.
+    """
+
+    def __init__(self, predictor: Predictor, prior: Prior, latent: NDArray[np.bool_], start: Floats) -> None:
+        self.predictor = predictor
+        self.prior = prior
+        self.latent = latent
+        self.start = start
+        self.n_outer = int((~latent).sum())
+        self.near: LaplacePoint | None = None
+        self.n_evaluations = 0
+
+    def __call__(self, x: Floats) -> LaplacePoint:
+        """Point at x, the outer part of theta and then phi; see `laplace_point`.
+
+        Parameters
+        ----------
+        x : ndarray, shape (n_outer + n_blocks,)
+
+        Returns
+        -------
+        LaplacePoint
+
+        Raises
+        ------
+        FitError
+            If no mode is found.
+        """
+        self.n_evaluations += 1
+        near = self.near
+        if near is None:
+            theta = self.start.copy()
+        else:
+            here = np.concatenate([near.theta[~self.latent], near.phi])
+            theta = near.theta + near.mode_slope @ np.clip(x - here, -1.0, 1.0)
+        theta[~self.latent] = x[: self.n_outer]
+        self.near = laplace_point(self.predictor, self.prior, theta, x[self.n_outer :], self.latent)
+        return self.near
+
+
 def fit_laplace(
     predictor: Predictor,
     prior: Prior,
@@ -77,24 +127,7 @@ def fit_laplace(
     """
     if latent is None:
         latent = np.ones(predictor.size, dtype=bool)
-    n_outer = int((~latent).sum())
-    last: dict[str, LaplacePoint] = {}
-    count = 0
-
-    def evaluate(x: Floats) -> LaplacePoint:
-        nonlocal count
-        count += 1
-        near = last.get("point")
-        if near is None:
-            theta = start.copy()
-        else:
-            here = np.concatenate([near.theta[~latent], near.phi])
-            theta = near.theta + near.mode_slope @ np.clip(x - here, -1.0, 1.0)
-        theta[~latent] = x[:n_outer]
-        point = laplace_point(predictor, prior, theta, x[n_outer:], latent)
-        last["point"] = point
-        return point
-
+    evaluate = WarmLaplace(predictor, prior, latent, start)
     best: dict[str, LaplacePoint] = {}
 
     def objective(x: Floats) -> tuple[float, Floats]:
@@ -106,7 +139,7 @@ def fit_laplace(
     x0 = np.concatenate([start[~latent], phi_start])
     if x0.size == 0:
         point = evaluate(x0)
-        return LaplaceFit(point, np.zeros((0, 0)), True, 0.0, count)
+        return LaplaceFit(point, np.zeros((0, 0)), True, 0.0, 1)
     options: dict[str, Any] = {"gtol": tolerance, "maxiter": 200}
     if outer_scale is not None:
         options["hess_inv0"] = np.diag(outer_scale)
@@ -118,7 +151,7 @@ def fit_laplace(
     for j in range(x.size):
         moved = x.copy()
         moved[j] += DIFFERENCE_STEP
-        last["point"] = point
+        evaluate.near = point
         hessian[:, j] = -(evaluate(moved).gradient - point.gradient) / DIFFERENCE_STEP
     hessian = 0.5 * (hessian + hessian.T)
-    return LaplaceFit(point, hessian, worst < 5.0 * tolerance, worst, count)
+    return LaplaceFit(point, hessian, worst < 5.0 * tolerance, worst, evaluate.n_evaluations)

@@ -67,7 +67,7 @@ class OneFactor:
         self._modes = np.zeros(self.group.size)
 
     def _by_level(self, per_row: Floats) -> Floats:
-        return np.bincount(self.group.index, per_row, self.group.size)
+        return np.asarray(np.bincount(self.group.index, per_row, self.group.size), dtype=float)
 
     def _terms(self, cuts: Floats, fixed: Floats, u: Floats) -> LinkTerms:
         """Row terms at effects u of shape (n_levels,) or (n_levels, n_points)."""

@@ -1,0 +1,220 @@
+"""Maximum of a smooth criterion with an exact gradient, and how exactly it was found (layer: numerics).
+
+BFGS finds the neighbourhood; Newton steps with a Hessian from central differences of the gradient finish, until the
+step no longer shrinks. The last step is the error still left in each parameter (as in R's ordinal::convergence).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+from scipy.optimize import minimize
+
+from analysis.errors import FitError
+from analysis.numerics.cumulative_link import Floats
+
+Criterion = Callable[[Floats], tuple[float, Floats]]
+"""Value and gradient at x."""
+
+ROUGH = 1e-3
+"""Gradient at which BFGS hands over to Newton's method."""
+DIFFERENCE_STEP = 1e-4
+"""Step of the central differences: their error is about step^2 / 6 times the fourth derivative, 1e-9 of the Hessian
+here, and rounding adds about 1e-12 / step."""
+STEP_FOUND = 1e-9
+"""Newton step, largest component, at which the maximum is taken as found."""
+STEP_ACCEPTED = 1e-4
+"""Largest last step of a search that counts as converged: three decimals or more are right."""
+STALE = 1e-2
+"""A step longer than this calls for a new Hessian; shorter ones go on with the old."""
+MAX_POLISH = 25
+FAR = 1e10
+"""Stand-in for minus the criterion where it cannot be computed, so that the line search turns back."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Maximum:
+    """A maximum and its curvature.
+
+    Attributes
+    ----------
+    x : ndarray, shape (n,)
+    value : float
+    gradient : ndarray, shape (n,)
+    hessian : ndarray, shape (n, n)
+        Of minus the criterion.
+    last_step : ndarray, shape (n,)
+        Newton step at `x`: the error left in each parameter.
+    converged : bool
+        Whether the Hessian is positive definite and the last step short.
+    n_evaluations : int
+    """
+
+    x: Floats
+    value: float
+    gradient: Floats
+    hessian: Floats
+    last_step: Floats
+    converged: bool
+    n_evaluations: int
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class RoughMaximum:
+    """Where BFGS stopped.
+
+    Attributes
+    ----------
+    x : ndarray, shape (n,)
+    value : float
+    n_evaluations : int
+    """
+
+    x: Floats
+    value: float
+    n_evaluations: int
+
+
+def climb(criterion: Criterion, start: Floats, inverse_hessian: Floats) -> RoughMaximum:
+    """Neighbourhood of a maximum by BFGS.
+
+    Parameters
+    ----------
+    criterion : callable
+        Value and gradient at x; a `FitError` there makes the search turn back.
+    start : ndarray, shape (n,)
+    inverse_hessian : ndarray, shape (n, n)
+        Guess of the inverse Hessian of minus the criterion, for the first step.
+
+    Returns
+    -------
+    RoughMaximum
+    """
+
+    def minus(x: Floats) -> tuple[float, Floats]:
+        try:
+            value, gradient = criterion(x)
+        except FitError:
+            return FAR, np.zeros_like(x)
+        return -value, -gradient
+
+    symmetric = 0.5 * (inverse_hessian + inverse_hessian.T)
+    options: dict[str, Any] = {"gtol": ROUGH, "maxiter": 500, "hess_inv0": symmetric}
+    found = minimize(minus, start, jac=True, method="BFGS", options=options)  # type: ignore[call-overload]
+    return RoughMaximum(np.asarray(found.x, dtype=float), -float(found.fun), int(found.nfev))
+
+
+def polish(
+    criterion: Criterion, start: Floats, *, hessian_of: Callable[[Floats], Floats] | None = None
+) -> Maximum:
+    """Maximum near a start, to the precision its rounding allows.
+
+    Parameters
+    ----------
+    criterion : callable
+        Value and gradient at x.
+    start : ndarray, shape (n,)
+    hessian_of : callable, optional
+        Exact Hessian of minus the criterion; central differences of the gradient if None.
+
+    Returns
+    -------
+    Maximum
+
+    Raises
+    ------
+    FitError
+        If the criterion cannot be computed near its maximum.
+    """
+    count = 1
+
+    def hessian_at(x: Floats) -> Floats:
+        nonlocal count
+        if hessian_of is not None:
+            return hessian_of(x)
+        count += 2 * x.size
+        return difference_hessian(criterion, x)
+
+    x = start
+    value, gradient = criterion(x)
+    hessian, fresh = hessian_at(x), True
+    step = newton_step(hessian, gradient)
+    for _ in range(MAX_POLISH):
+        length = float(np.abs(step).max())
+        if length < STEP_FOUND:
+            break
+        moved = _uphill(criterion, x, value, gradient, step)
+        count += 1
+        if moved is None:
+            break
+        x, value, gradient = moved
+        fresh = False
+        if length > STALE:
+            hessian, fresh = hessian_at(x), True
+        step = newton_step(hessian, gradient)
+    if not fresh:
+        hessian = hessian_at(x)
+        step = newton_step(hessian, gradient)
+    definite = bool(np.linalg.eigvalsh(hessian).min() > 0.0)
+    found = definite and bool(np.abs(step).max() < STEP_ACCEPTED)
+    return Maximum(x, float(value), gradient, hessian, step, found, count)
+
+
+def difference_hessian(criterion: Criterion, x: Floats, step: float = DIFFERENCE_STEP) -> Floats:
+    """Hessian of minus a criterion by central differences of its gradient.
+
+    Parameters
+    ----------
+    criterion : callable
+    x : ndarray, shape (n,)
+    step : float, default `DIFFERENCE_STEP`
+
+    Returns
+    -------
+    ndarray, shape (n, n), symmetric
+    """
+    rows = [(criterion(x - step * e)[1] - criterion(x + step * e)[1]) / (2.0 * step) for e in np.eye(x.size)]
+    hessian = np.array(rows)
+    return 0.5 * (hessian + hessian.T)
+
+
+def newton_step(hessian: Floats, gradient: Floats) -> Floats:
+    """Newton step uphill; directions without positive curvature are bent so that the step still goes up.
+
+    Parameters
+    ----------
+    hessian : ndarray, shape (n, n)
+        Of minus the criterion.
+    gradient : ndarray, shape (n,)
+
+    Returns
+    -------
+    ndarray, shape (n,)
+    """
+    values, vectors = np.linalg.eigh(hessian)
+    bent = np.maximum(np.abs(values), 1e-12 * np.abs(values).max(initial=1e-300))
+    return np.asarray(vectors @ ((vectors.T @ gradient) / bent))
+
+
+def _uphill(
+    criterion: Criterion, x: Floats, value: float, gradient: Floats, step: Floats
+) -> tuple[Floats, float, Floats] | None:
+    """The point after a Newton step, shortened until it is no worse; None when no step helps any more."""
+    size = min(1.0, 2.0 / float(np.abs(step).max()))
+    noise = 1e-11 * (1.0 + abs(value))
+    norm = float(np.abs(gradient).max())
+    while size > 1e-4:
+        try:
+            trial_value, trial_gradient = criterion(x + size * step)
+        except FitError:
+            size *= 0.25
+            continue
+        higher = trial_value > value + noise
+        flatter = trial_value > value - noise and float(np.abs(trial_gradient).max()) < 0.9 * norm
+        if higher or flatter:
+            return x + size * step, trial_value, trial_gradient
+        size *= 0.25
+    return None
