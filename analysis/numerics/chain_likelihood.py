@@ -6,8 +6,8 @@ With s the logistic function and ``r > l`` the distances of a row's upper and lo
 
 so that a row is one binary logistic term at an open end, two of them between cutpoints, and a last factor that
 knows only the gap between the two cutpoints. All binary terms together are ``-log(1 + exp(x))`` with ``x``
-linear in (cutpoints, coefficients, slopes): one matrix product forward, one back, and one elementwise function,
-whatever the scores are.
+linear in (first cutpoint, steps between cutpoints, coefficients, slopes): one matrix product forward, one back,
+and one elementwise function, whatever the scores are.
 """
 
 from __future__ import annotations
@@ -76,11 +76,9 @@ class ChainLikelihood:
         return self._gradient_from(self._forward @ w, w, steps)
 
     def _linear_parameters(self, theta: Floats) -> tuple[Floats, Floats]:
-        """Theta with cutpoints for their gaps and slopes for the log slopes; and the steps between cutpoints."""
+        """Theta with steps for their logs and slopes for the log slopes; and the steps between cutpoints."""
         w = theta.copy()
-        steps = np.exp(theta[1 : self.J])
-        w[1 : self.J] = steps
-        np.cumsum(w[: self.J], axis=0, out=w[: self.J])
+        steps = np.exp(theta[1 : self.J], out=w[1 : self.J])
         if self.slope_levels is not None:
             log_slope = theta[self.slope_levels] + theta[self.J]
             w[self.slope_levels] = np.exp(np.minimum(log_slope, MOST_LOG_SLOPE, out=log_slope), out=log_slope)
@@ -93,11 +91,9 @@ class ChainLikelihood:
         out = self._back @ np.tanh(half, out=half)
         out += self._total
         np.negative(out, out=out)
-        by_gap = np.cumsum(out[J - 1 : 0 : -1], axis=0)[::-1]  # cutpoints beyond each step
-        out[0] += by_gap[0] if J > 1 else 0.0
         if self._gap_counts.size:
-            by_gap = by_gap + self._gaps.T @ (self._gap_counts[:, None] / np.expm1(self._gaps @ steps))
-        out[1:J] = by_gap * steps
+            out[1:J] += self._gaps.T @ (self._gap_counts[:, None] / np.expm1(self._gaps @ steps))
+        out[1:J] *= steps
         if self.slope_levels is not None:
             by_level = out[self.slope_levels] * w[self.slope_levels]
             out[self.slope_levels] = by_level
@@ -138,10 +134,10 @@ def _signed_terms(predictor: Predictor, rows: Rows) -> sparse.csr_array:
     else:
         linear = sparse.csr_array(shape)
 
-    def cut(index: Ints) -> sparse.csr_array:
-        ones = np.ones(index.size)
-        return sparse.csr_array((ones, (np.arange(index.size), index)), shape=(index.size, predictor.size))
+    # cutpoint j is the first one and j steps
+    sums = sparse.csr_array(np.tri(J, J), shape=(J, J))
+    sums.resize((J, predictor.size))
 
-    upper = linear[below] - cut(rows.high[below])
-    lower = cut(rows.low[above] - 1) - linear[above]
+    upper = linear[below] - sums[rows.high[below]]
+    lower = sums[rows.low[above] - 1] - linear[above]
     return sparse.csr_array(sparse.vstack([upper, lower], format="csr"))

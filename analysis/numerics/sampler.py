@@ -184,17 +184,17 @@ def _move(density: Density, state: ChainState, rng: np.random.Generator) -> tupl
     if _is_short(state):
         step = step * SHORT_STEP
     energy = state.value - 0.5 * (momentum**2).sum(0)
-    z = state.z
-    momentum = momentum + 0.5 * step * state.gradient
+    z, moved = state.z.copy(), np.empty_like(momentum)
+    momentum += np.multiply(0.5 * step, state.gradient, out=moved)
     n_steps = int(rng.integers(STEPS_LOW, STEPS_HIGH + 1))
     # A chain that runs away overflows; its energy is then not finite and the move is refused below.
     with np.errstate(over="ignore", invalid="ignore", divide="ignore"):
         for _ in range(n_steps - 1):
-            z = z + step * momentum
-            momentum = momentum + step * density.gradient(z)
-        z = z + step * momentum
+            z += np.multiply(step, momentum, out=moved)
+            momentum += np.multiply(step, density.gradient(z), out=moved)
+        z += np.multiply(step, momentum, out=moved)
         value, gradient = density.value_and_gradient(z)
-        momentum = momentum + 0.5 * step * gradient
+        momentum += np.multiply(0.5 * step, gradient, out=moved)
         change = value - 0.5 * (momentum**2).sum(0) - energy
     change = np.where(np.isfinite(change), change, -np.inf)
     chance = np.exp(np.minimum(change, 0.0))

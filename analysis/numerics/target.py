@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 from scipy import linalg
+from scipy.linalg import blas
 
 from analysis.numerics.chain_likelihood import ChainLikelihood
 from analysis.numerics.chain_prior import ChainPrior
@@ -44,15 +45,18 @@ class WhitenedPosterior:
         T[: self.P, : self.P] = linalg.solve_triangular(L, np.eye(self.P), lower=True).T
         T[: self.P, self.P :] = point.mode_slope @ C
         T[self.P :, self.P :] = C
-        self.T = T
-        self.T_transposed = np.ascontiguousarray(T.T)
+        # all but a corner of T is upper triangular, which halves its products
+        self._lower = np.asfortranarray(T.T)
+        self._corner = np.tril(C, -1)
         self.centre = np.concatenate([point.theta, point.phi])
         shift = -0.5 * point.S @ point.adjoint  # third-order shift of the mean of theta
         self.start = np.concatenate([L.T @ shift, np.zeros(self.k)])
 
     def parameters(self, z: Floats) -> tuple[Floats, Floats]:
         """theta (P, n_chains) and phi (k, n_chains) of z (P + k, n_chains)."""
-        x = self.centre[:, None] + self.T @ z
+        x = blas.dtrmm(1.0, self._lower, z.T, side=1, lower=1).T
+        x[self.P :] += self._corner @ z[self.P :]
+        x += self.centre[:, None]
         return x[: self.P], x[self.P :]
 
     def value_and_gradient(self, z: Floats) -> tuple[Floats, Floats]:
@@ -87,5 +91,9 @@ class WhitenedPosterior:
         return self._whitened(self._likelihood.gradient(theta), *self._prior.gradient(theta, phi))
 
     def _whitened(self, in_theta: Floats, prior_theta: Floats, prior_phi: Floats) -> Floats:
+        """T' times the gradient in (theta, phi)."""
         in_theta += prior_theta
-        return self.T_transposed @ np.concatenate([in_theta, prior_phi])
+        x = np.concatenate([in_theta, prior_phi])
+        out = blas.dtrmm(1.0, self._lower, x.T, side=1, lower=1, trans_a=1).T
+        out[self.P :] += self._corner.T @ prior_phi
+        return np.asarray(out)
