@@ -8,7 +8,7 @@ import numpy as np
 import pandas as pd
 
 from analysis.simulated_coach import draw_habits
-from analysis.simulated_log import sets_frame, simulated_log
+from analysis.simulated_log import sets_frame, simulated_log, without_some_zeros
 from analysis.simulated_person import Person, draw_person
 from analysis.simulated_sessions import Conditions, play_sessions, random_plan
 from analysis.simulated_truth import WorldTruth
@@ -46,7 +46,7 @@ class SimulatedClient:
     log : TrainingLog
         The log up to the last training session.
     next_session : DataFrame
-        Frame of sets of the session after it, not in the log.
+        Frame of sets of the session after it, not in the log, every set asked about.
     played : DataFrame
         Every set of the training sessions and the next one as numbers; the felt score and whether loads
         were taken down that day are only here.
@@ -72,6 +72,8 @@ def play_world(seed: int, world: str = "W1") -> PlayedWorld:
         adaptive=family.adaptive,
         rounds_scores=family.rounds_scores,
         backs_off_on_bad_days=family.backs_off_on_bad_days,
+        moves_cap=family.moves_cap,
+        lapse_share=family.lapse_share,
     )
     return PlayedWorld(
         person=person, played=play_sessions(rng, person, conditions), n_sessions=family.n_sessions
@@ -109,10 +111,12 @@ def simulate_client(seed: int, world: str = "W1", client: str = "S-0001") -> Sim
     >>> round(made.truth.chance_at(key, 2 ** made.truth.log2_line(key, 2, 0.2), 2), 6)
     0.2
     """
-    made = play_world(seed, world)
+    made, family = play_world(seed, world), world_named(world)
     person, played = made.person, made.played
     held_out = played["session_index"] == made.n_sessions
     sets = sets_frame(played[~held_out], person, client=client)
+    if family.asked_zero_share < 1.0:
+        sets = without_some_zeros(np.random.default_rng([seed, 1]), sets, family.asked_zero_share)
     return SimulatedClient(
         log=simulated_log(sets, person, client=client),
         next_session=sets_frame(played[held_out], person, client=client),
@@ -120,6 +124,7 @@ def simulate_client(seed: int, world: str = "W1", client: str = "S-0001") -> Sim
         truth=WorldTruth(
             person=person,
             last_week=session_day(made.n_sessions - 1) / 7,
-            rounds_scores=world_named(world).rounds_scores,
+            rounds_scores=family.rounds_scores,
+            lapse_share=family.lapse_share,
         ),
     )

@@ -35,6 +35,7 @@ class Prescription:
     side: TrueSide
     step_kg: float
     load_kg: float
+    heaviest_kg: float
     lowering_s: int = USUAL_LOWERING_S
     rom_pct: int = FULL_ROM_PCT
     quiet_streak: int = 0
@@ -49,9 +50,14 @@ def draw_habits(rng: np.random.Generator) -> CoachHabits:
     return CoachHabits(limit=int(rng.integers(2, 5)), quiet_sets=int(rng.integers(2, 5)))
 
 
-def first_prescription(exercise: TrueExercise, side: TrueSide) -> Prescription:
-    """What the first set of a side is."""
-    return Prescription(side=side, step_kg=exercise.step_kg, load_kg=side.first_kg)
+def first_prescription(exercise: TrueExercise, side: TrueSide, *, moves_cap: bool = False) -> Prescription:
+    """What the first set of a side is; with `moves_cap` no load is out of bounds for good."""
+    return Prescription(
+        side=side,
+        step_kg=exercise.step_kg,
+        load_kg=side.first_kg,
+        heaviest_kg=np.inf if moves_cap else side.heaviest_kg,
+    )
 
 
 def random_set(rng: np.random.Generator, prescription: Prescription) -> tuple[float, int, int]:
@@ -95,5 +101,5 @@ def _make_harder(rng: np.random.Generator, prescription: Prescription) -> None:
     eased = prescription.lowering_s > USUAL_LOWERING_S or prescription.rom_pct < FULL_ROM_PCT
     if eased and rng.random() < 0.5:
         prescription.lowering_s, prescription.rom_pct = USUAL_LOWERING_S, FULL_ROM_PCT
-    elif prescription.load_kg + prescription.step_kg <= prescription.side.heaviest_kg:
+    elif prescription.load_kg + prescription.step_kg <= prescription.heaviest_kg:
         prescription.load_kg += prescription.step_kg

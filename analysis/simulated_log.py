@@ -128,6 +128,17 @@ def sets_frame(
     return typed_frame("sets", columns, len(source))
 
 
+def without_some_zeros(rng: np.random.Generator, sets: pd.DataFrame, asked_share: float) -> pd.DataFrame:
+    """Sets of which a 0 was asked about only with that probability; the others are blank."""
+    sides = ["pain_left", "pain_right", "pain_midline"]
+    unasked = (rng.random(len(sets)) >= asked_share) & (sets[sides].max(axis=1) == 0).to_numpy(
+        bool, na_value=False
+    )
+    kept = sets.copy()
+    kept.loc[unasked, sides] = pd.NA
+    return kept
+
+
 def simulated_log(sets: pd.DataFrame, person: Person, *, client: str) -> TrainingLog:
     """The whole log of a simulated client: sets, the client, the painful place, exercises and variants."""
     exercises = person.exercises

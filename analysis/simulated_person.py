@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from analysis.results import AskedSide, WorkingSide
-from analysis.simulated_worlds import TrendKind, World
+from analysis.simulated_course import Trend, weekly_walk
+from analysis.simulated_worlds import USUAL_SLOPE, World
 
 _TWO_SIDED = (
     ("box squat", "wide stance"),
@@ -31,39 +32,8 @@ _ONE_SIDED = (
 )
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Trend:
-    """Course of pain over the weeks, in log-odds at one fixed set.
-
-    Attributes
-    ----------
-    kind : {"linear", "plateau", "flare", "none"}
-    per_week : float
-        Improvement a week (positive means pain falls).
-    n_weeks : float
-        Length of the log; a plateau begins at its half.
-    flare_week : float
-        Week in which a flare begins.
-    flare_height : float
-        Log-odds a flare adds at its beginning; it fades by e in two weeks.
-    """
-
-    kind: TrendKind
-    per_week: float
-    n_weeks: float
-    flare_week: float = 0.0
-    flare_height: float = 1.8
-
-    def at(self, week: float) -> float:
-        """Log-odds added to every set of that week."""
-        if self.kind == "none":
-            return 0.0
-        if self.kind == "plateau":
-            return -1.6 * self.per_week * min(week, self.n_weeks / 2)
-        flare = 0.0
-        if self.kind == "flare" and week >= self.flare_week:
-            flare = self.flare_height * float(np.exp(-(week - self.flare_week) / 2.0))
-        return flare - self.per_week * week
+BELOW_KNEE, ABOVE_KNEE = 0.4, 2.0
+"""Slope below and above a kink, as a multiple of the exercise's slope."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -110,6 +80,11 @@ class TrueExercise:
     n_rounds : int
         Sets in a session, for each side.
     sides : tuple of TrueSide
+    walk : tuple of float
+        Log-odds this exercise alone adds in each week, from week 0; empty for none.
+    knee_log2 : float or None
+        Octaves above the line of week 0 at which the slope changes from `BELOW_KNEE` to `ABOVE_KNEE` times
+        its value; None for one slope.
     """
 
     name: str
@@ -121,11 +96,38 @@ class TrueExercise:
     load_basis: str
     n_rounds: int
     sides: tuple[TrueSide, ...]
+    walk: tuple[float, ...] = ()
+    knee_log2: float | None = None
 
     @property
     def two_sided(self) -> bool:
         """Whether both sides work at once."""
         return self.sides[0].works == "both"
+
+    def walk_at(self, week: float) -> float:
+        """Log-odds of this exercise's own walk in that week."""
+        return self.walk[int(week)] if self.walk else 0.0
+
+    def log_odds_of_load(self, log2_above_line: float) -> float:
+        """Log-odds that octaves above the line of week 0 add; increasing, 0 at the line."""
+        if self.knee_log2 is None:
+            return self.slope * log2_above_line
+        bend = min(log2_above_line, self.knee_log2)
+        return self.slope * (ABOVE_KNEE * (log2_above_line - bend) + BELOW_KNEE * bend + self._knee_lift)
+
+    def log2_of_log_odds(self, log_odds: float) -> float:
+        """Octaves above the line of week 0 that add these log-odds: the inverse of `log_odds_of_load`."""
+        if self.knee_log2 is None:
+            return log_odds / self.slope
+        steps = log_odds / self.slope - self._knee_lift
+        bend = BELOW_KNEE * self.knee_log2
+        return steps / BELOW_KNEE if steps < bend else self.knee_log2 + (steps - bend) / ABOVE_KNEE
+
+    @property
+    def _knee_lift(self) -> float:
+        """Octaves that put the bent line through 0 at the line: the knee lies below it."""
+        assert self.knee_log2 is not None
+        return (ABOVE_KNEE - BELOW_KNEE) * self.knee_log2
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -156,11 +158,12 @@ class TrueEffects:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Person:
-    """A simulated client: effects, course and exercises."""
+    """A simulated client: effects, course and exercises, and how much the scale of pain stretches a week."""
 
     effects: TrueEffects
     trend: Trend
     exercises: tuple[TrueExercise, ...]
+    stretch_per_week: float = 0.0
 
 
 def floor_to_step(load_kg: float, step_kg: float, at_least_kg: float) -> float:
@@ -183,7 +186,7 @@ def draw_person(rng: np.random.Generator, world: World) -> Person:
     Person
         Everything about pain in that client.
     """
-    client_slope = float(np.exp(rng.normal(np.log(world.median_slope), 0.4)))
+    client_slope = float(np.exp(rng.normal(np.log(world.median_slope), world.client_slope_sd)))
     effects = TrueEffects(
         day_sd=float(np.exp(rng.normal(np.log(0.7), 0.3))),
         lowering_per_s=rng.normal(-0.25, 0.15),
@@ -214,7 +217,17 @@ def draw_person(rng: np.random.Generator, world: World) -> Person:
         )
         for index, (name, alternative) in enumerate(names)
     )
-    return Person(effects=effects, trend=trend, exercises=exercises)
+    # What only some worlds have comes from a stream of its own, so that the others stay as they are.
+    further = rng.spawn(1)[0]
+    if world.exercise_walk_sd:
+        exercises = tuple(
+            replace(exercise, walk=weekly_walk(further, world.n_weeks, world.exercise_walk_sd))
+            for exercise in exercises
+        )
+    if world.kinked:
+        exercises = tuple(replace(e, knee_log2=further.uniform(-0.3, 0.0)) for e in exercises)
+    stretch = world.scale_stretch * float(np.exp(further.normal(0.0, 0.4)))
+    return Person(effects=effects, trend=trend, exercises=exercises, stretch_per_week=stretch)
 
 
 def _draw_exercise(
@@ -230,12 +243,13 @@ def _draw_exercise(
     slope = client_slope * float(np.exp(rng.normal(0.0, 0.3)))
     step_kg = 5.0 if two_sided else 2.0
     log2_base = float(np.log2(rng.uniform(40.0, 130.0) if two_sided else rng.uniform(12.0, 36.0)))
+    unit = 1.0 if world.distances == "load" else USUAL_SLOPE / slope
     # Most exercises begin below the line, one in ten above it.
     log2_below = rng.uniform(0.0, 1.0) if rng.random() > 0.1 else -rng.uniform(0.1, 0.5)
     log2_reach = rng.uniform(-0.4, 1.2)
-    first_kg = floor_to_step(2 ** (log2_base - log2_below), step_kg, step_kg)
+    first_kg = floor_to_step(2 ** (log2_base - unit * log2_below), step_kg, step_kg)
     lightest_kg = floor_to_step(0.8 * first_kg, step_kg, step_kg)
-    heaviest_kg = floor_to_step(2 ** (log2_base + log2_reach), step_kg, lightest_kg)
+    heaviest_kg = floor_to_step(2 ** (log2_base + unit * log2_reach), step_kg, lightest_kg)
 
     def side(works: WorkingSide, asked: AskedSide, log2_line: float) -> TrueSide:
         return TrueSide(
@@ -247,7 +261,7 @@ def _draw_exercise(
     if two_sided:
         sides = (side("both", "midline", log2_base),)
     else:
-        log2_better = log2_base + rng.normal(0.5, 0.3)
+        log2_better = log2_base + unit * rng.normal(0.5, 0.3)
         sides = (
             side("left", "left", log2_base if worse == "left" else log2_better),
             side("right", "right", log2_base if worse == "right" else log2_better),
@@ -268,5 +282,7 @@ def _draw_exercise(
 def _draw_alternative_effect(rng: np.random.Generator, world: World, slope: float) -> float:
     if world.variant_effect == "small":
         return rng.normal(0.0, 0.5)
+    if world.variant_effect == "small_load":
+        return slope * rng.normal(0.0, 0.1)
     sign = 1.0 if rng.random() < 0.5 else -1.0
     return sign * (2.0 if world.variant_effect == "logit" else slope)

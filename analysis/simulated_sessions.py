@@ -18,7 +18,13 @@ from analysis.simulated_coach import (
     random_set,
 )
 from analysis.simulated_person import Person, TrueExercise
-from analysis.simulated_worlds import ANCHOR_LEVEL, CUTPOINTS, rounded_score, session_day
+from analysis.simulated_worlds import (
+    ANCHOR_LEVEL,
+    CUTPOINTS,
+    rounded_score,
+    session_day,
+    stretched_cutpoints,
+)
 
 USUAL_PLACE = 9
 """Place in the session at which lines are stored."""
@@ -50,6 +56,10 @@ class Conditions:
         Whether the client rounds what is felt.
     backs_off_on_bad_days : bool
         Whether loads go down on bad days for a reason the log does not hold.
+    moves_cap : bool
+        Whether the bound on loads moves up with what was lifted.
+    lapse_share : float
+        Share of answers that are any score.
     alternative_share, prepared_share, back_off_share : float
         Share of exercises done in the second variant, of sessions with preparation, and of sessions taken
         lightly.
@@ -62,6 +72,8 @@ class Conditions:
     adaptive: bool = True
     rounds_scores: bool = False
     backs_off_on_bad_days: bool = False
+    moves_cap: bool = False
+    lapse_share: float = 0.0
     alternative_share: float = 0.25
     prepared_share: float = 0.5
     back_off_share: float = 0.08
@@ -100,14 +112,14 @@ def set_log_odds(
     provoked: bool,
     week: float,
 ) -> float:
-    """Log-odds of pain of 2 or more of a set on an ordinary day.
+    """Log-odds of pain of 2 or more, on the scale of week 0, of a set on an ordinary day.
 
     `log2_above_line` is log2 of the load minus the side's line of week 0; `prepared` is 0, 1 or the usual
     share.
     """
     effects = person.effects
     return (
-        exercise.slope * log2_above_line
+        exercise.log_odds_of_load(log2_above_line)
         + effects.lowering_per_s * (lowering_s - USUAL_LOWERING_S)
         + effects.rom_per_pct * (rom_pct - FULL_ROM_PCT)
         + effects.place_per_set * (place - USUAL_PLACE)
@@ -116,6 +128,7 @@ def set_log_odds(
         + effects.provoked * provoked
         + person.trend.at(week)
         - exercise.drift_per_week * week
+        + exercise.walk_at(week)
     )
 
 
@@ -138,7 +151,10 @@ def play_sessions(rng: np.random.Generator, person: Person, conditions: Conditio
         says that an earlier set of the session was given 2 or more; `felt_score` is the score before
         rounding; `day_effect` is the log-odds of a bad day.
     """
-    state = [[first_prescription(e, side) for side in e.sides] for e in person.exercises]
+    state = [
+        [first_prescription(e, side, moves_cap=conditions.moves_cap) for side in e.sides]
+        for e in person.exercises
+    ]
     rows: list[tuple[float, ...]] = []
     for session in range(conditions.n_sessions):
         rows.extend(_play_session(rng, person, conditions, state, session))
@@ -163,6 +179,7 @@ def _play_session(
     bad_day = day_effect > 0.5 * person.effects.day_sd
     if conditions.backs_off_on_bad_days and bad_day and rng.random() < 0.6:
         backed_off = True
+    cutpoints = stretched_cutpoints(person.stretch_per_week, week)
     rows: list[tuple[float, ...]] = []
     place, provoked = 0, False
     for exercise_index in conditions.plan(rng, session):
@@ -179,8 +196,8 @@ def _play_session(
                 )  # fmt: skip
                 noise = rng.logistic()
                 latent = log_odds + CUTPOINTS[ANCHOR_LEVEL - 1] + day_effect + noise
-                felt = int(np.searchsorted(CUTPOINTS, latent))
-                score = rounded_score(rng, felt) if conditions.rounds_scores else felt
+                felt = int(np.searchsorted(cutpoints, latent))
+                score = _given_score(rng, conditions, felt)
                 rows.append(
                     (session, place, exercise_index, side_index, alternative, load_kg, lowering_s, rom_pct,
                      prepared, provoked, score, felt, backed_off, day_effect)
@@ -189,6 +206,13 @@ def _play_session(
                 if conditions.adaptive:
                     answer_score(rng, prescription, conditions.habits, score)
     return rows
+
+
+def _given_score(rng: np.random.Generator, conditions: Conditions, felt: int) -> int:
+    score = rounded_score(rng, felt) if conditions.rounds_scores else felt
+    if conditions.lapse_share and rng.random() < conditions.lapse_share:
+        return int(rng.integers(0, 11))
+    return score
 
 
 def _chosen_set(

@@ -12,7 +12,8 @@ import numpy as np
 from analysis.errors import OptionError
 
 TrendKind = Literal["linear", "plateau", "flare", "none"]
-VariantEffect = Literal["small", "logit", "octave"]
+VariantEffect = Literal["small", "small_load", "logit", "octave"]
+DistanceScale = Literal["load", "logit"]
 
 CUTPOINTS = np.array([0.0, 0.8, 1.5, 2.2, 2.9, 3.6, 4.3, 5.1, 6.0, 7.0])
 """Log-odds at which a score passes 1, 2, ..., 10; a set is placed on the same scale."""
@@ -52,8 +53,27 @@ class World:
         Spread of the exercises' own weekly drift, log-odds a week.
     median_slope : float
         Median over clients of log-odds per doubling of load.
-    variant_effect : {"small", "logit", "octave"}
-        Alternative variants differ by N(0, 0.5) log-odds, by 2 log-odds, or by a doubling of load.
+    client_slope_sd : float
+        Spread of the log of that slope over clients.
+    variant_effect : {"small", "small_load", "logit", "octave"}
+        Alternative variants differ by N(0, 0.5) log-odds, by N(0, 0.1) octaves of load, by 2 log-odds, or by
+        a doubling of load.
+    distances : {"load", "logit"}
+        What exercises and sides differ by, that is how far first load, bound and the better side lie from the
+        line: octaves whatever the slope, or log-odds (octaves at a slope of `USUAL_SLOPE`, so twice as far
+        apart in load at half the slope).
+    exercise_walk_sd : float
+        Step of each exercise's own random walk, log-odds per square root of a week.
+    moves_cap : bool
+        Whether the bound on loads moves up with what was lifted, so that it never stands in the way.
+    asked_zero_share : float
+        Probability that a set that would be given 0 is asked about at all.
+    scale_stretch : float
+        Median over clients of how much the scale of pain stretches a week: what was a 5 becomes a 4.
+    kinked : bool
+        Whether pain hardly follows load below a load and jumps above it, which no logistic curve does.
+    lapse_share : float
+        Share of answers that are any score from 0 to 10.
     """
 
     n_sessions: int = 12
@@ -66,7 +86,15 @@ class World:
     backs_off_on_bad_days: bool = False
     exercise_drift_sd: float = 0.03
     median_slope: float = 5.0
+    client_slope_sd: float = 0.4
     variant_effect: VariantEffect = "small"
+    distances: DistanceScale = "load"
+    exercise_walk_sd: float = 0.0
+    moves_cap: bool = False
+    asked_zero_share: float = 1.0
+    scale_stretch: float = 0.0
+    kinked: bool = False
+    lapse_share: float = 0.0
 
     @property
     def n_weeks(self) -> float:
@@ -96,11 +124,34 @@ WORLDS: Mapping[str, World] = MappingProxyType(
         "WY": World(n_sessions=156, trend="plateau", n_exercises=16, sensitisation=0.4),
         "variants_logit": World(n_sessions=36, variant_effect="logit"),
         "variants_octave": World(n_sessions=36, variant_effect="octave"),
+        "offsets_load": World(client_slope_sd=0.8, variant_effect="small_load"),
+        "offsets_logit": World(median_slope=2.0, distances="logit"),
+        "exercise_walk": World(n_sessions=36, exercise_walk_sd=0.35),
+        "moving_cap": World(
+            n_sessions=156, trend="plateau", n_exercises=16, sensitisation=0.4, moves_cap=True
+        ),
+        "zeros_half_missing": World(asked_zero_share=0.5),
+        "zeros_most_missing": World(asked_zero_share=0.2),
+        "response_shift": World(n_sessions=36, scale_stretch=0.05),
+        "two_regimes": World(kinked=True),
+        "lapses": World(lapse_share=0.03),
     }
 )
 """W0 loads at random; W1 a month; W2 three months; W3 with a flare; W4 heavy-tailed days and rounded scores;
 W5 sensitisation and unlogged backing off; W6 all of these over three months; W7 and W8 steep and shallow
-clients; W9 exercises that drift apart; WY a year; the last two have variants that differ much."""
+clients; W9 exercises that drift apart; WY a year.
+
+variants_logit and variants_octave: variants 2 log-odds or a doubling of load apart. offsets_load: exercises,
+sides and variants all differ in octaves, whatever the slope, and slopes differ widely between clients.
+offsets_logit: shallow clients whose exercises and sides differ in log-odds, so that lines lie far from loads.
+exercise_walk: three months, each exercise on a random walk of its own. moving_cap: a year in which the bound on
+loads moves up with what was lifted. zeros_half_missing and zeros_most_missing: a set that would be given 0 is
+asked about with probability .5 or .2. response_shift: three months in which the client comes to use the scale
+more sparingly. two_regimes: a curve with a kink, five times as steep above a load. lapses: 3 of 100 answers are
+any score."""
+
+USUAL_SLOPE = 5.0
+"""Log-odds per doubling of load at which octaves and log-odds of distance are the same clients."""
 
 
 def world_named(name: str) -> World:
@@ -126,6 +177,23 @@ def rounded_score(rng: np.random.Generator, score: int) -> int:
     if score == 1 and rng.random() < 0.5:
         score = 0
     return score
+
+
+def stretched_cutpoints(stretch_per_week: float, week: float) -> np.ndarray:
+    """Cutpoints of a client whose scale stretches from its first one by a share each week."""
+    return CUTPOINTS * (1.0 + stretch_per_week * week)
+
+
+def reporting_probabilities(*, rounds_scores: bool, lapse_share: float) -> np.ndarray:
+    """Probability of each given score for each felt score: rounding, then lapses.
+
+    Returns
+    -------
+    ndarray, shape (11, 11)
+        Row is the felt score, column the given one; rows sum to 1.
+    """
+    kept = rounding_probabilities() if rounds_scores else np.eye(11)
+    return (1.0 - lapse_share) * kept + lapse_share / 11.0
 
 
 def rounding_probabilities() -> np.ndarray:

@@ -26,12 +26,12 @@ from tqdm import tqdm
 # Started by its path, a script finds its own folder only.
 sys.path.insert(0, str(Path(__file__).parents[2]))
 
-from analysis.models.pain_fit import MODEL_VERSION  # noqa: E402
-from analysis.simulate import WORLDS  # noqa: E402
-from tests.simulation.study_client import ClientScores, Job, score_client  # noqa: E402
-from tests.simulation.study_journal import append_scores, finished_jobs, read_scores  # noqa: E402
-from tests.simulation.study_markdown import SHEETS, markdown  # noqa: E402
-from tests.simulation.study_tables import study_table  # noqa: E402
+from analysis.models.pain_fit import MODEL_VERSION
+from analysis.simulate import WORLDS
+from tests.simulation.study_client import ClientScores, Job, score_client
+from tests.simulation.study_journal import append_scores, finished_jobs, read_scores
+from tests.simulation.study_markdown import SHEETS, markdown
+from tests.simulation.study_tables import study_table
 
 N_DRAWS = 800
 

@@ -15,10 +15,9 @@ from analysis.log import log_fingerprint, log_from_frames
 from analysis.results import LineKey, Setting
 from analysis.schema import DTYPES, TABLES
 from analysis.simulate import WORLDS, SimulatedClient, simulate_client
-from analysis.simulated_person import Person
-from analysis.simulated_sessions import draw_day_effect
+from analysis.simulated_sessions import draw_day_effect, set_log_odds
 from analysis.simulated_truth import WorldTruth, day_effect_grid
-from analysis.simulated_worlds import CUTPOINTS, rounded_score, rounding_probabilities
+from analysis.simulated_worlds import CUTPOINTS, rounded_score, rounding_probabilities, stretched_cutpoints
 
 N_DRAWS = 200_000
 FIVE_STD_ERRORS = 5 * 0.5 / np.sqrt(N_DRAWS)
@@ -120,38 +119,54 @@ def test_provoked_means_an_earlier_set_of_that_session_was_given_2_or_more(hard_
 
 
 def simulated_share(
-    person: Person, *, log_odds: float, level: int, rounds: bool, rng: np.random.Generator
+    made: SimulatedClient, world: str, *, log_odds: float, level: int, rng: np.random.Generator
 ) -> float:
-    """Share of sets given the level or more, by drawing day, set and rounding."""
+    """Share of sets given the level or more, by drawing day, set, rounding and lapses."""
+    person = made.truth.person
     days = np.array([draw_day_effect(rng, person) for _ in range(N_DRAWS)])
-    felt = np.searchsorted(CUTPOINTS, log_odds + CUTPOINTS[1] + days + rng.logistic(size=N_DRAWS))
-    given = [rounded_score(rng, int(score)) for score in felt] if rounds else felt
-    return float(np.mean(np.asarray(given) >= level))
+    cutpoints = stretched_cutpoints(person.stretch_per_week, made.truth.last_week)
+    felt = np.searchsorted(cutpoints, log_odds + CUTPOINTS[1] + days + rng.logistic(size=N_DRAWS))
+    rounds = WORLDS[world].rounds_scores
+    given = np.array([rounded_score(rng, int(score)) for score in felt]) if rounds else felt
+    lapsed = rng.random(N_DRAWS) < WORLDS[world].lapse_share
+    return float(np.mean(np.where(lapsed, rng.integers(0, 11, N_DRAWS), given) >= level))
 
 
 @pytest.mark.parametrize(
-    ("world", "level"), [("W1", 2), ("W1", 4), ("W4", 1), ("W4", 2), ("W4", 3), ("W6", 5)]
+    ("world", "level"),
+    [
+        *(("W1", 2), ("W1", 4), ("W4", 1), ("W4", 2), ("W4", 3), ("W6", 5)),
+        *(("response_shift", 2), ("response_shift", 4), ("two_regimes", 2), ("lapses", 2), ("lapses", 5)),
+    ],
 )
 def test_chance_is_the_share_of_drawn_sets(world: str, level: int):
     made = simulate_client(7, world)
     key = made.truth.keys[0]
     log_odds = 0.7
-    load_kg = 2 ** (made.truth.log2_middle(key) + log_odds / made.truth.slope(key))
-    share = simulated_share(
+    exercise, week = made.truth.exercise(key.exercise), made.truth.last_week
+    ordinary = set_log_odds(
         made.truth.person,
-        log_odds=log_odds,
-        level=level,
-        rounds=WORLDS[world].rounds_scores,
-        rng=np.random.default_rng(99),
+        exercise,
+        log2_above_line=0.0,
+        lowering_s=2.0,
+        rom_pct=100.0,
+        place=9.0,
+        prepared=0.5,
+        alternative=False,
+        provoked=False,
+        week=week,
     )
+    octaves = exercise.log2_of_log_odds(log_odds - ordinary)
+    load_kg = 2 ** (exercise.sides[0].log2_line + octaves)
+    share = simulated_share(made, world, log_odds=log_odds, level=level, rng=np.random.default_rng(99))
     assert made.truth.chance_at(key, load_kg, level) == pytest.approx(share, abs=FIVE_STD_ERRORS)
 
 
-@pytest.mark.parametrize("world", ["W1", "W4", "W5"])
+@pytest.mark.parametrize("world", ["W1", "W4", "W5", "response_shift", "two_regimes", "lapses"])
 def test_line_is_the_inverse_of_chance(world: str):
     truth = simulate_client(3, world).truth
     for key in truth.keys:
-        for level, chance in ((1, 0.5), (2, 0.2), (5, 0.05)):
+        for level, chance in ((1, 0.5), (2, 0.2), (5, 0.1)):
             load_kg = 2 ** truth.log2_line(key, level, chance)
             assert truth.chance_at(key, load_kg, level) == pytest.approx(chance, abs=1e-8)
 
