@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from scipy.stats import norm
+from scipy.stats import norm, rankdata
 
 from analysis.errors import FitError
-from analysis.numerics.intervals import central_interval, effective_size, rank_r_hat
+from analysis.numerics.intervals import central_interval, effective_size, rank_r_hat, stability
 from analysis.numerics.sampler import sample, start_chains, warm_up
 
 SD = np.array([0.5, 1.0, 2.0])
@@ -82,6 +82,44 @@ def test_effective_size_of_an_autoregression(rho: float) -> None:
     for t in range(1, 2000):
         x[t] = rho * x[t - 1] + np.sqrt(1 - rho**2) * rng.normal(size=(8, 1))
     assert effective_size(x)[0] == pytest.approx(16000 * (1 - rho) / (1 + rho), rel=0.15)
+
+
+def with_refusals() -> np.ndarray:
+    """Chains that stay where they are in every fourth move, and one quantity that never moves."""
+    rng = np.random.default_rng(12)
+    x = rng.normal(size=(41, 6, 3))
+    for t in range(1, 41):
+        stays = rng.random(6) < 0.25
+        x[t, stays] = x[t - 1, stays]
+    x[:, :, 2] = 1.0
+    return x
+
+
+def test_stability_is_the_single_checks_together() -> None:
+    x = with_refusals()
+    together = stability(x, (0.025, 0.975))
+    np.testing.assert_array_equal(together.r_hat, rank_r_hat(x))
+    np.testing.assert_array_equal(together.bulk, effective_size(x))
+    np.testing.assert_array_equal(
+        together.tail, np.minimum(effective_size(x, 0.025), effective_size(x, 0.975))
+    )
+
+
+def test_r_hat_is_that_of_the_definition() -> None:
+    """Equations 3.1, 3.2 and 4.1 of Vehtari et al. 2021 written out, with mean ranks for ties."""
+    x = with_refusals()
+
+    def plain(values: np.ndarray) -> float:
+        scores = norm.ppf((rankdata(values).reshape(values.shape) - 0.375) / (values.size + 0.25))
+        n = len(scores)
+        within = scores.var(axis=0, ddof=1).mean()
+        return float(np.sqrt((n - 1) / n + scores.mean(0).var(ddof=1) / within))
+
+    for q in range(2):
+        split = np.concatenate([x[:20, :, q], x[-20:, :, q]], axis=1)
+        folded = np.abs(split - np.median(split))
+        assert rank_r_hat(x)[q] == pytest.approx(max(plain(split), plain(folded)), rel=1e-12)
+    assert rank_r_hat(x)[2] == 1.0
 
 
 def test_a_density_that_is_nowhere_finite_is_an_error() -> None:
