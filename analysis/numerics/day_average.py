@@ -6,6 +6,8 @@ Stegun 1972, 25.4.46). Its inverse in ``a`` is found by Newton's method, draw by
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 import numpy as np
 from scipy.special import expit, logit
 
@@ -27,7 +29,8 @@ def chance_over_days(a: Floats, day_sd: Floats) -> Floats:
     -------
     ndarray, shape of `a`
     """
-    return np.asarray(sum(w * expit(a + day_sd * x) for x, w in zip(_NODES, _WEIGHTS, strict=True)))
+    chance = sum(w * expit(a + day_sd * x) for x, w in zip(_NODES, _WEIGHTS, strict=True))
+    return np.minimum(chance, 1.0)  # the weights sum to 1 but for rounding
 
 
 def logit_for_chance(chance: float, day_sd: Floats) -> Floats:
@@ -42,18 +45,27 @@ def logit_for_chance(chance: float, day_sd: Floats) -> Floats:
     Returns
     -------
     ndarray, shape (n_draws,)
-        Good to 1e-10 on the logit scale.
+        Good to 1e-10 on the logit scale; read-only.
     """
+    sd = np.ascontiguousarray(day_sd, dtype=float)
+    return _logit_for_chance(float(chance), sd.tobytes()).reshape(sd.shape)
+
+
+@lru_cache(maxsize=32)
+def _logit_for_chance(chance: float, day_sd: bytes) -> Floats:
+    """The same, remembered: every line of a fit asks it of the same draws. Read-only."""
+    sd = np.frombuffer(day_sd)
     target = float(logit(chance))
-    a = target * np.sqrt(1.0 + 0.346 * day_sd**2)
+    a = target * np.sqrt(1.0 + 0.346 * sd**2)
+    shifts = sd[:, None] * _NODES
     for _ in range(50):
-        p = chance_over_days(a, day_sd)
-        slope = sum(
-            w * expit(a + day_sd * x) * expit(-a - day_sd * x) for x, w in zip(_NODES, _WEIGHTS, strict=True)
-        )
+        s = expit(a[:, None] + shifts)
+        p = s @ _WEIGHTS
+        slope = (s * (1.0 - s)) @ _WEIGHTS
         # on the logit of the chance, which is nearly straight in a
         move = (logit(p) - target) * p * (1.0 - p) / slope
         a = a - np.clip(move, -5.0, 5.0)
         if np.abs(move).max(initial=0.0) < 1e-10:
             break
+    a.setflags(write=False)
     return a
