@@ -3,11 +3,32 @@
 from __future__ import annotations
 
 import datetime as dt
+from collections import Counter
+from dataclasses import dataclass
 
+import numpy as np
 import pandas as pd
+from numpy.typing import NDArray
 
 from analysis.design_centres import RECENT_DAYS
 from analysis.results import AskedSide, LineKey, Setting, Tried, TriedCondition, TriedLoad, WorkingSide
+
+Floats = NDArray[np.float64]
+Rows = NDArray[np.int64]
+
+LINE_COLUMNS = ("exercise", "variant", "works", "asked_side")
+SETTING_COLUMNS = {
+    "lowering_s": "lowering_s",
+    "pause_s": "pause_s",
+    "rom_pct": "rom_pct",
+    "reps": "planned_reps",
+    "hold_s": "hold_s",
+    "place": "place",
+    "set_number": "set_number",
+    "prepared": "prepared",
+    "provoked": "provoked",
+}
+"""Field of a setting to its column of the observations."""
 
 
 def tried_by_line(
@@ -31,12 +52,20 @@ def tried_by_line(
     dict
         In order of first appearance.
     """
-    n_sets = all_sets.groupby(["exercise", "variant", "works"]).size().to_dict()
+    n_sets = Counter(
+        zip(*(all_sets[name].tolist() for name in ("exercise", "variant", "works")), strict=True)
+    )
+    columns = _columns(observed)
+    rows_of: dict[tuple[str, str, str, str], list[int]] = {}
+    names = zip(*(observed[name].tolist() for name in LINE_COLUMNS), strict=True)
+    for row, line in enumerate(names):
+        rows_of.setdefault(line, []).append(row)
     tried: dict[LineKey, Tried] = {}
-    columns = ["exercise", "variant", "works", "asked_side"]
-    for (exercise, variant, works, side), part in observed.groupby(columns, sort=False):
+    for (exercise, variant, works, side), rows in rows_of.items():
         key = LineKey(exercise=exercise, variant=variant, side=_side(side), works=_works(works))
-        tried[key] = _tried(part, int(n_sets[exercise, variant, works]), steps_kg.get(exercise), unit)
+        tried[key] = _tried(
+            columns, np.array(rows), n_sets[exercise, variant, works], steps_kg.get(exercise), unit
+        )
     return tried
 
 
@@ -100,62 +129,104 @@ def _works(works: str) -> WorkingSide:
     return works  # type: ignore[return-value]
 
 
-def _tried(part: pd.DataFrame, n_sets: int, step_kg: float | None, unit: str) -> Tried:
-    loaded = part[part["load_term_kg"].notna()]
-    recent = loaded[loaded["days_back"] < RECENT_DAYS]
-    pool = recent if len(recent) else loaded
-    loads = loaded.assign(load=loaded["load_term_kg"].round(6)).groupby("load")["hurt"].agg(["size", "sum"])
-    last = part.iloc[-1]
-    last_day: dt.date = last["date"].date()
-    basis = part["load_basis"].dropna()
-    return Tried(
-        n_sets=n_sets,
-        n_asked=len(part),
-        n_painful=int(part["hurt"].sum()),
-        n_at_level=tuple(int((part["pain_low"] >= level).sum()) for level in range(1, 6)),
-        n_sessions=int(part["session_key"].nunique()),
-        lightest_kg=float(pool["load_term_kg"].min()) if len(pool) else None,
-        heaviest_kg=float(pool["load_term_kg"].max()) if len(pool) else None,
-        last_load_kg=float(loaded["load_term_kg"].iloc[-1]) if len(loaded) else None,
-        last_date=last_day,
-        last_setting=_setting_of(last),
-        loads=tuple(
-            TriedLoad(load_kg=float(load), n_asked=int(row["size"]), n_painful=int(row["sum"]))
-            for load, row in loads.iterrows()
-        ),
-        conditions=_conditions(part[part["load_term_kg"].isna()]),
-        load_step_kg=step_kg,
-        unit=unit,
-        load_basis=str(basis.iloc[-1]) if len(basis) else "total",
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class _Columns:
+    """Columns of the observations as arrays, so that a line costs little; blanks are NaN or None."""
+
+    hurt: NDArray[np.bool_]
+    pain_low: NDArray[np.int64]
+    session: NDArray[np.int64]
+    days_back: NDArray[np.int64]
+    load_kg: Floats
+    date: pd.Series
+    load_basis: list[str | None]
+    range_stop: list[str | None]
+    setting: dict[str, Floats]
+
+
+def _columns(observed: pd.DataFrame) -> _Columns:
+    def texts(name: str) -> list[str | None]:
+        return [None if pd.isna(text) else str(text) for text in observed[name].tolist()]
+
+    return _Columns(
+        hurt=observed["hurt"].to_numpy(bool),
+        pain_low=observed["pain_low"].to_numpy(np.int64),
+        session=observed["session_key"].to_numpy(np.int64),
+        days_back=observed["days_back"].to_numpy(np.int64),
+        load_kg=observed["load_term_kg"].to_numpy(float, na_value=np.nan),
+        date=observed["date"],
+        load_basis=texts("load_basis"),
+        range_stop=texts("range_stop"),
+        setting={
+            name: observed[column].to_numpy(float, na_value=np.nan)
+            for name, column in SETTING_COLUMNS.items()
+        },
     )
 
 
-def _setting_of(row: pd.Series) -> Setting:
+def _tried(columns: _Columns, rows: Rows, n_sets: int, step_kg: float | None, unit: str) -> Tried:
+    """What was tried in some rows, which are in canonical order."""
+    hurt, pain_low, load_kg = columns.hurt[rows], columns.pain_low[rows], columns.load_kg[rows]
+    has_load = np.isfinite(load_kg)
+    recent = has_load & (columns.days_back[rows] < RECENT_DAYS)
+    pool = load_kg[recent if recent.any() else has_load]
+    loads, at = np.unique(load_kg[has_load].round(6), return_inverse=True)
+    basis = [text for row in rows if (text := columns.load_basis[row]) is not None]
+    last_day: dt.date = columns.date.iloc[rows[-1]].date()
+    return Tried(
+        n_sets=n_sets,
+        n_asked=rows.size,
+        n_painful=int(hurt.sum()),
+        n_at_level=tuple(int((pain_low >= level).sum()) for level in range(1, 6)),
+        n_sessions=len(set(columns.session[rows].tolist())),
+        lightest_kg=float(pool.min()) if pool.size else None,
+        heaviest_kg=float(pool.max()) if pool.size else None,
+        last_load_kg=float(load_kg[has_load][-1]) if pool.size else None,
+        last_date=last_day,
+        last_setting=_setting_of(columns, int(rows[-1])),
+        loads=tuple(
+            TriedLoad(load_kg=load, n_asked=n_asked, n_painful=int(n_painful))
+            for load, n_asked, n_painful in zip(
+                loads.tolist(),
+                np.bincount(at, minlength=loads.size).tolist(),
+                np.bincount(at, hurt[has_load], loads.size).tolist(),
+                strict=True,
+            )
+        ),
+        conditions=_conditions(columns, rows[~has_load]),
+        load_step_kg=step_kg,
+        unit=unit,
+        load_basis=basis[-1] if basis else "total",
+    )
+
+
+def _setting_of(columns: _Columns, row: int) -> Setting:
     def number(name: str) -> float | None:
-        return None if pd.isna(row[name]) else float(row[name])
+        value = float(columns.setting[name][row])
+        return value if np.isfinite(value) else None
 
     return Setting(
         lowering_s=number("lowering_s"),
         pause_s=number("pause_s"),
         rom_pct=number("rom_pct"),
-        range_stop=None if pd.isna(row["range_stop"]) else str(row["range_stop"]),
-        reps=number("planned_reps"),
+        range_stop=columns.range_stop[row],
+        reps=number("reps"),
         hold_s=number("hold_s"),
         place=number("place"),
         set_number=number("set_number"),
-        prepared=bool(row["prepared"]),
-        provoked=bool(row["provoked"]),
+        prepared=bool(columns.setting["prepared"][row]),
+        provoked=bool(columns.setting["provoked"][row]),
     )
 
 
-def _conditions(part: pd.DataFrame) -> tuple[TriedCondition, ...]:
-    counts = part.groupby(["range_stop", "hold_s"], sort=False, dropna=False)["hurt"].agg(["size", "sum"])
+def _conditions(columns: _Columns, rows: Rows) -> tuple[TriedCondition, ...]:
+    """Range stops and hold times of some rows, in order of first appearance."""
+    seen: dict[tuple[str | None, float | None], list[bool]] = {}
+    for row in rows.tolist():
+        hold = float(columns.setting["hold_s"][row])
+        condition = (columns.range_stop[row], hold if np.isfinite(hold) else None)
+        seen.setdefault(condition, []).append(bool(columns.hurt[row]))
     return tuple(
-        TriedCondition(
-            range_stop=None if pd.isna(stop) else str(stop),
-            hold_s=None if pd.isna(hold) else float(hold),
-            n_asked=int(row["size"]),
-            n_painful=int(row["sum"]),
-        )
-        for (stop, hold), row in counts.iterrows()
+        TriedCondition(range_stop=stop, hold_s=hold, n_asked=len(hurt), n_painful=sum(hurt))
+        for (stop, hold), hurt in seen.items()
     )
