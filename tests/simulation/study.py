@@ -30,7 +30,8 @@ from analysis.models.pain_fit import MODEL_VERSION
 from analysis.simulate import WORLDS
 from tests.simulation.study_client import ClientScores, Job, score_client
 from tests.simulation.study_journal import append_scores, finished_jobs, read_scores
-from tests.simulation.study_markdown import SHEETS, markdown
+from tests.simulation.study_markdown import markdown
+from tests.simulation.study_sheets import SHEETS
 from tests.simulation.study_tables import study_table
 
 N_DRAWS = 800

@@ -8,6 +8,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 Floats = NDArray[np.float64]
+Cell = dict[str, object]
+"""Numbers of one row of a table, by column."""
 
 N_RESAMPLES = 1000
 LIMITS = (0.025, 0.975)
@@ -85,3 +87,8 @@ def ratio(drawn: Resamples, client: NDArray[np.int64], top: Floats, bottom: Floa
         again = (drawn.weights @ tops) / (drawn.weights @ belows)
     low, high = np.quantile(again[np.isfinite(again)], LIMITS)
     return Limited(value=float(tops.sum() / belows.sum()), low=float(low), high=float(high))
+
+
+def limited(name: str, number: Limited) -> Cell:
+    """A number and its limits under three column names."""
+    return {name: number.value, f"{name}_low": number.low, f"{name}_high": number.high}

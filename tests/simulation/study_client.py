@@ -9,6 +9,8 @@ from analysis.models.pain_fit import MODEL_VERSION, PainFit, PainOptions
 from analysis.models.pain_model import fit_pain_model
 from analysis.simulate import SimulatedClient, simulate_client
 from tests.simulation.study_lines import Row, answer_rows
+from tests.simulation.study_next_session import next_session_rows
+from tests.simulation.study_proposals import proposal_rows
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -33,7 +35,7 @@ class ClientScores:
     fit : dict
         How the fit went.
     rows : dict of str to list of dict
-        Scores by table: ``lines``, ``chances``.
+        Scores by table: ``lines``, ``chances``, ``forecasts``, ``proposals``.
     """
 
     job: Job
@@ -72,7 +74,12 @@ def score_client(job: Job) -> ClientScores:
 def score_fit(fit: PainFit, client: SimulatedClient) -> dict[str, list[Row]]:
     """All scores of one fit, by table."""
     lines, chances = answer_rows(fit, client.truth)
-    return {"lines": lines, "chances": chances}
+    return {
+        "lines": lines,
+        "chances": chances,
+        "forecasts": next_session_rows(fit, client),
+        "proposals": proposal_rows(fit, client),
+    }
 
 
 def _fit_row(fit: PainFit) -> Row:

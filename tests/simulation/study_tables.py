@@ -8,9 +8,8 @@ import numpy as np
 import pandas as pd
 
 from analysis.questions.pain_line import FEWEST_ASKED
-from tests.simulation.study_bootstrap import Limited, Resamples, ratio, resamples
-
-Cell = dict[str, object]
+from tests.simulation.study_bootstrap import Cell, Limited, Resamples, limited, ratio, resamples
+from tests.simulation.study_next_tables import forecast_cells, proposal_cells
 
 EVERY = "all"
 OPEN_STATUSES = ("lower_only", "withheld")
@@ -124,11 +123,6 @@ def by_status(part: pd.DataFrame) -> Iterable[tuple[str, pd.DataFrame]]:
     return [(EVERY, part[enough]), *((str(status), rows) for status, rows in part.groupby("status"))]
 
 
-def limited(name: str, number: Limited) -> Cell:
-    """A number and its limits under three column names."""
-    return {name: number.value, f"{name}_low": number.low, f"{name}_high": number.high}
-
-
 def _printed_right(lines: pd.DataFrame) -> pd.Series:
     """Whether the bounds that the status states are true, at 80 %; NaN where nothing is stated."""
     stated_low = lines["q10"].where(
@@ -158,4 +152,9 @@ def _mean(rows: pd.DataFrame, column: str, drawn: Resamples) -> Limited:
     return ratio(drawn, rows["client"].to_numpy(np.int64), rows[column].to_numpy(float))
 
 
-TABLES = {"lines": line_cells, "chances": chance_cells}
+TABLES = {
+    "lines": line_cells,
+    "chances": chance_cells,
+    "forecasts": forecast_cells,
+    "proposals": proposal_cells,
+}
