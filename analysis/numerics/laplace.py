@@ -65,7 +65,13 @@ class LaplacePoint:
 
 
 def find_mode(
-    predictor: Predictor, prior: Prior, theta: Floats, phi: Floats, latent: NDArray[np.bool_]
+    predictor: Predictor,
+    prior: Prior,
+    theta: Floats,
+    phi: Floats,
+    latent: NDArray[np.bool_],
+    *,
+    tolerance: float = NEWTON_TOLERANCE,
 ) -> tuple[Floats, Curvature, Floats]:
     """Newton's method for the latent part of theta at fixed outer parameters.
 
@@ -77,6 +83,8 @@ def find_mode(
         Start; the part outside `latent` is kept.
     phi : ndarray, shape (n_blocks,)
     latent : ndarray of bool, shape (P,)
+    tolerance : float, default `NEWTON_TOLERANCE`
+        Half squared Newton decrement at which the search ends.
 
     Returns
     -------
@@ -109,7 +117,7 @@ def find_mode(
             step = np.zeros(theta.size)
             step[latent] = _ascent_step(H[np.ix_(latent, latent)], gradient[latent])
             decrement = gradient[latent] @ step[latent]
-        if 0.5 * decrement < NEWTON_TOLERANCE:
+        if 0.5 * decrement < tolerance:
             return theta, curvature, H
         longest = np.abs(step[capped]).max(initial=0.0)
         if longest > MAX_STEP:
@@ -141,7 +149,13 @@ def _ascent_step(H: Floats, gradient: Floats) -> Floats:
 
 
 def laplace_point(
-    predictor: Predictor, prior: Prior, start: Floats, phi: Floats, latent: NDArray[np.bool_]
+    predictor: Predictor,
+    prior: Prior,
+    start: Floats,
+    phi: Floats,
+    latent: NDArray[np.bool_],
+    *,
+    tolerance: float = NEWTON_TOLERANCE,
 ) -> LaplacePoint:
     """Mode, criterion and exact gradient at given outer parameters.
 
@@ -153,6 +167,8 @@ def laplace_point(
         Start of the latent part; holds the outer part of theta.
     phi : ndarray, shape (n_blocks,)
     latent : ndarray of bool, shape (P,)
+    tolerance : float, default `NEWTON_TOLERANCE`
+        Of the search for the mode; what is left of it enters log|H| to first order.
 
     Returns
     -------
@@ -163,7 +179,7 @@ def laplace_point(
     FitError
         If no mode is found.
     """
-    theta, curvature, H = find_mode(predictor, prior, start, phi, latent)
+    theta, curvature, H = find_mode(predictor, prior, start, phi, latent, tolerance=tolerance)
     H_ll = H if latent.all() else H[np.ix_(latent, latent)]
     L = np.linalg.cholesky(H_ll)
     log_det = 2.0 * np.log(np.diag(L)).sum()

@@ -31,6 +31,8 @@ STEP_ACCEPTED = 1e-4
 STALE = 1e-2
 """A step longer than this calls for a new Hessian; shorter ones go on with the old."""
 MAX_POLISH = 25
+NOISE = 1e-11
+"""Relative rounding of a criterion."""
 FAR = 1e10
 """Stand-in for minus the criterion where it cannot be computed, so that the line search turns back."""
 
@@ -48,8 +50,10 @@ class Maximum:
         Of minus the criterion.
     last_step : ndarray, shape (n,)
         Newton step at `x`: the error left in each parameter.
+    definite : bool
+        Whether the Hessian is positive definite.
     converged : bool
-        Whether the Hessian is positive definite and the last step short.
+        Whether it is, and the last step short.
     n_evaluations : int
     """
 
@@ -58,6 +62,7 @@ class Maximum:
     gradient: Floats
     hessian: Floats
     last_step: Floats
+    definite: bool
     converged: bool
     n_evaluations: int
 
@@ -160,7 +165,7 @@ def polish(
         step = newton_step(hessian, gradient)
     definite = bool(np.linalg.eigvalsh(hessian).min() > 0.0)
     found = definite and bool(np.abs(step).max() < STEP_ACCEPTED)
-    return Maximum(x, float(value), gradient, hessian, step, found, count)
+    return Maximum(x, float(value), gradient, hessian, step, definite, found, count)
 
 
 def difference_hessian(criterion: Criterion, x: Floats, step: float = DIFFERENCE_STEP) -> Floats:
@@ -204,7 +209,7 @@ def _uphill(
 ) -> tuple[Floats, float, Floats] | None:
     """The point after a Newton step, shortened until it is no worse; None when no step helps any more."""
     size = min(1.0, 2.0 / float(np.abs(step).max()))
-    noise = 1e-11 * (1.0 + abs(value))
+    noise = NOISE * (1.0 + abs(value))
     norm = float(np.abs(gradient).max())
     while size > 1e-4:
         try:

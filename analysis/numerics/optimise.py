@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 from scipy.optimize import minimize
 
 from analysis.numerics.cumulative_link import Floats
-from analysis.numerics.laplace import LaplacePoint, laplace_point
+from analysis.numerics.laplace import NEWTON_TOLERANCE, LaplacePoint, laplace_point
 from analysis.numerics.predictor import Predictor
 from analysis.numerics.prior import Prior
 
@@ -52,13 +52,24 @@ class WarmLaplace:
         Parameters integrated out.
     start : ndarray, shape (P,)
         Where the first search begins.
+    tolerance : float, default `NEWTON_TOLERANCE`
+        Of each search; see `laplace_point`.
     """
 
-    def __init__(self, predictor: Predictor, prior: Prior, latent: NDArray[np.bool_], start: Floats) -> None:
+    def __init__(
+        self,
+        predictor: Predictor,
+        prior: Prior,
+        latent: NDArray[np.bool_],
+        start: Floats,
+        *,
+        tolerance: float = NEWTON_TOLERANCE,
+    ) -> None:
         self.predictor = predictor
         self.prior = prior
         self.latent = latent
         self.start = start
+        self.tolerance = tolerance
         self.n_outer = int((~latent).sum())
         self.near: LaplacePoint | None = None
         self.n_evaluations = 0
@@ -87,7 +98,9 @@ class WarmLaplace:
             here = np.concatenate([near.theta[~self.latent], near.phi])
             theta = near.theta + near.mode_slope @ np.clip(x - here, -1.0, 1.0)
         theta[~self.latent] = x[: self.n_outer]
-        self.near = laplace_point(self.predictor, self.prior, theta, x[self.n_outer :], self.latent)
+        self.near = laplace_point(
+            self.predictor, self.prior, theta, x[self.n_outer :], self.latent, tolerance=self.tolerance
+        )
         return self.near
 
 

@@ -22,8 +22,9 @@ from analysis.numerics.links import ROW_TERMS, LinkTerms
 from analysis.numerics.predictor import Predictor
 from analysis.numerics.prior import LOG_TWO_PI
 
-MODE_TOLERANCE = 1e-13
-"""Half squared Newton decrement, summed over the levels, at which the modes are taken as found."""
+MODE_TOLERANCE = 1e-18
+"""Half squared Newton decrement, summed over the levels, at which the modes are taken as found: they are then good to
+1e-9, and so is log|H|, which is of first order in them."""
 MAX_NEWTON = 80
 
 
