@@ -34,7 +34,7 @@ def test_the_log_likelihood_is_that_of_statsmodels_at_our_estimates() -> None:
         vc_formula={"plate": "0 + C(plate)", "sample": "0 + C(sample)"},
     )
     theirs = model.fit(method=["powell", "lbfgs"])
-    assert theirs.llf == pytest.approx(fit.log_likelihood, abs=1e-5)
+    assert theirs.llf < fit.log_likelihood  # powell ends .001 short
     spread = np.array([cov[0, 0] for cov in fit.effect_covariances]) / fit.sigma**2
     at = MixedLMParams.from_components(fe_params=fit.beta, vcomp=spread)
     assert model.loglike(at, profile_fe=False) == pytest.approx(fit.log_likelihood, abs=1e-6)
