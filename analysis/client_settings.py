@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from dataclasses import dataclass
 
 import pandas as pd
@@ -40,13 +41,15 @@ class ClientSettings:
     site_side: str | None
 
 
-def client_settings(log: TrainingLog, client: str) -> ClientSettings:
+def client_settings(log: TrainingLog, client: str, *, as_of: dt.date | None = None) -> ClientSettings:
     """Settings of a client.
 
     Parameters
     ----------
     log : TrainingLog
     client : str
+    as_of : date, optional
+        Last day whose sets tell the unit, inclusive; all days if None.
 
     Returns
     -------
@@ -56,7 +59,10 @@ def client_settings(log: TrainingLog, client: str) -> ClientSettings:
     places = log.sites[log.sites["client"] == client]
     main = places[places["main"].fillna(False).astype(bool)]
     place = _first(main if len(main) else places)
-    units = log.sets.loc[log.sets["client"] == client, "unit"].dropna()
+    mine = log.sets["client"] == client
+    if as_of is not None:
+        mine &= log.sets["date"] <= pd.Timestamp(as_of)
+    units = log.sets.loc[mine, "unit"].dropna()
     usual_unit = "lb" if (units == "lb").sum() > 0.5 * len(units) else "kg"
     level = _whole(row, "pain_level")
     return ClientSettings(

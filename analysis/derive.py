@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+from collections.abc import Iterable
 
 import numpy as np
 import pandas as pd
@@ -22,24 +23,28 @@ PAIN_COLUMNS = ("pain_left", "pain_right", "pain_midline")
 def last_logged_day(log: TrainingLog, client: str) -> dt.date:
     """Latest day of a client over sets, sessions and days.
 
+    For a client who only stands in clients.csv it is the log's own latest day; today where it has none.
+
     Raises
     ------
     OptionError
-        If nothing is logged for that client.
+        If the log has nothing about that client.
     """
-    days = [
-        frame.loc[frame["client"] == client, "date"].max() for frame in (log.sets, log.sessions, log.days)
-    ]
-    known = [day for day in days if not pd.isna(day)]
-    if not known:
+    dated = (log.sets, log.sessions, log.days)
+    latest = _latest([frame.loc[frame["client"] == client, "date"] for frame in dated])
+    if latest is None and client not in set(log.clients["client"]):
         raise unknown_client(log, client)
-    latest: dt.date = max(known).date()
-    return latest
+    return latest or _latest([frame["date"] for frame in dated]) or dt.date.today()
+
+
+def _latest(columns: Iterable[pd.Series]) -> dt.date | None:
+    known = [day for dates in columns if not pd.isna(day := dates.max())]
+    return max(known).date() if known else None
 
 
 def unknown_client(log: TrainingLog, client: str) -> OptionError:
     """The error for a client without records; lists those there are."""
-    known = ", ".join(sorted(set(log.sets["client"]))) or "none"
+    known = ", ".join(sorted({*log.sets["client"], *log.clients["client"]})) or "none"
     return OptionError(f"no records of client {client!r}; this log has: {known}.")
 
 
@@ -66,9 +71,9 @@ def derive_sets(log: TrainingLog, client: str, *, as_of: dt.date | None = None) 
     OptionError
         If nothing is logged for that client.
     """
-    settings = client_settings(log, client)
+    settings = client_settings(log, client, as_of=as_of)
     mine = log.sets[log.sets["client"] == client]
-    if not len(mine) and client not in set(log.clients["client"]):
+    if not len(mine):
         last_logged_day(log, client)  # raises where there is nothing at all
     if as_of is not None:
         mine = mine[mine["date"] <= pd.Timestamp(as_of)]
@@ -119,7 +124,7 @@ def load_step_kg(
     float or None
         From exercises.csv; else the smallest gap between loads seen twice or more; None where neither tells.
     """
-    unit = client_settings(log, client).unit
+    unit = client_settings(log, client, as_of=as_of).unit
     listed = log.exercises[log.exercises["exercise"] == exercise]
     if len(listed) and not pd.isna(listed["load_step"].iloc[0]):
         return float(_kilograms(listed["load_step"], listed["unit"], unit).iloc[0])

@@ -65,7 +65,7 @@ def observations(log: TrainingLog, client: str, *, as_of: dt.date | None = None)
         Columns of `derive_sets`, and ``asked_side``, ``pain_low``, ``pain_high`` (equal for a score),
         ``censored``, ``hurt`` (at the client's level or more).
     """
-    settings = client_settings(log, client)
+    settings = client_settings(log, client, as_of=as_of)
     sets = derive_sets(log, client, as_of=as_of)
     parts = [
         sets[sets[column].notna()].assign(

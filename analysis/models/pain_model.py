@@ -56,8 +56,8 @@ def fit_pain_model(
     """
     started = time.perf_counter()
     options = options or PainOptions()
-    settings = client_settings(log, client)
     day = as_of or last_logged_day(log, client)
+    settings = client_settings(log, client, as_of=day)
     sets = derive_sets(log, client, as_of=day)
     observed = observations(log, client, as_of=day)
     marked = observed["painkiller"].to_numpy(bool)

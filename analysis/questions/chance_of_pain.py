@@ -7,7 +7,7 @@ import numpy as np
 from analysis.errors import OptionError
 from analysis.models.pain_fit import PainFit
 from analysis.models.prediction import At, chance_draws
-from analysis.numerics.intervals import central_interval
+from analysis.questions.chance_interval import CHANCE_METHOD, chance_with_interval
 from analysis.questions.line_key import checked_level, checked_share, find_line
 from analysis.questions.line_reasons import withheld_answer
 from analysis.questions.pain_line import FEWEST_ASKED
@@ -43,7 +43,7 @@ def chance_of_pain(
     Returns
     -------
     Estimate
-        Mean and quantiles of the draws, dimensionless.
+        Mean and quantiles of the draws (`chance_with_interval`), dimensionless.
     Withheld
         If fewer than 6 sets were asked, or the sets have no load term.
 
@@ -66,14 +66,14 @@ def chance_of_pain(
             remedy="Log the load, or the bodyweight for bodyweight sets.",
         )
     draws = chance_draws(fit, fit.design, key, np.array([load_kg]), level=level, at=at)[:, 0]
-    low, _, high = central_interval(draws, confidence_level)
+    mean, low, high = chance_with_interval(draws, confidence_level)
     return Estimate(
-        value=float(draws.mean()),
-        low=float(low),
-        high=float(high),
+        value=mean,
+        low=low,
+        high=high,
         confidence_level=confidence_level,
         unit="chance",
-        method="mean and central quantiles of the draws",
+        method=CHANCE_METHOD,
         n_sets=tried.n_asked,
         n_sessions=tried.n_sessions,
     )

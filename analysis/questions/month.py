@@ -154,8 +154,8 @@ def month_summary(
     OptionError
         If `month` is not written ``YYYY-MM`` or the client has no records.
     """
-    settings = client_settings(log, client)
     until = as_of if as_of is not None else last_logged_day(log, client)
+    settings = client_settings(log, client, as_of=until)
     chosen = month if month is not None else f"{until:%Y-%m}"
     first, last = _ends(chosen)
     last = min(last, until)

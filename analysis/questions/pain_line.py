@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 from analysis.models.pain_fit import PainFit
 from analysis.models.prediction import At, chance_draws, filled_setting, line_draws
 from analysis.numerics.intervals import central_interval
+from analysis.questions.chance_interval import chance_with_interval
 from analysis.questions.line_key import checked_level, checked_share, find_line
 from analysis.questions.line_reasons import FEWEST_FOR_INTERVAL, Words, open_words, withheld_answer
 from analysis.results import (
@@ -182,12 +183,11 @@ def _chances(
     assert tried.last_load_kg is not None and fit.design is not None  # noqa: PT018
     loads = np.array([tried.last_load_kg, step_above_kg(tried, tried.last_load_kg)])
     draws = chance_draws(fit, fit.design, key, loads, level=level, at=at)
-    low, _, high = central_interval(draws, confidence_level)
     last, up = (
-        ChanceAtLoad(
-            load_kg=float(loads[i]), chance=float(draws[:, i].mean()), low=float(low[i]), high=float(high[i])
+        ChanceAtLoad(load_kg=float(load), chance=mean, low=low, high=high)
+        for load, (mean, low, high) in zip(
+            loads, (chance_with_interval(one, confidence_level) for one in draws.T), strict=True
         )
-        for i in range(2)
     )
     return last, up
 
@@ -209,7 +209,7 @@ def _without_load(
         if seen.range_stop in fit.design.range_ranks.get(key.exercise, {}):
             at = replace(at, range_stop=seen.range_stop, rom_pct=None)
         draws = chance_draws(fit, fit.design, key, np.array([np.nan]), level=level, at=at)
-        low, _, high = central_interval(draws[:, 0], confidence_level)
+        mean, low, high = chance_with_interval(draws[:, 0], confidence_level)
         label = ", ".join(
             part
             for part in (seen.range_stop, f"{seen.hold_s:g} s hold" if seen.hold_s is not None else None)
@@ -218,9 +218,9 @@ def _without_load(
         conditions.append(
             ConditionChance(
                 label=label or "as usual",
-                chance=float(draws.mean()),
-                low=float(low),
-                high=float(high),
+                chance=mean,
+                low=low,
+                high=high,
                 n_asked=seen.n_asked,
                 n_painful=seen.n_painful,
             )

@@ -18,6 +18,10 @@ def test_nine_points_agree_with_adaptive_quadrature(a: float, sd: float) -> None
     assert chance_over_days(np.array(a), np.array(sd)) == pytest.approx(exact, rel=2e-3)
 
 
+def test_a_chance_is_never_above_one() -> None:
+    assert chance_over_days(np.array([50.0, 700.0]), np.array([0.6, 3.0])).max() <= 1.0
+
+
 @pytest.mark.parametrize("chance", [0.01, 0.2, 0.5, 0.97])
 def test_inverse_gives_the_chance_back(chance: float) -> None:
     sd = np.array([0.0, 0.3, 1.0, 3.0])
