@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import traceback
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from analysis.models.pain_fit import MODEL_VERSION, PainFit, PainOptions
 from analysis.models.pain_model import fit_pain_model
+from analysis.questions.review import READ_BLANKS_BOTH_WAYS
 from analysis.simulate import SimulatedClient, simulate_client
 from tests.simulation.study_lines import Row, answer_rows
 from tests.simulation.study_next_session import next_session_rows
@@ -35,7 +36,8 @@ class ClientScores:
     fit : dict
         How the fit went.
     rows : dict of str to list of dict
-        Scores by table: ``lines``, ``chances``, ``forecasts``, ``proposals``.
+        Scores by table: ``lines``, ``chances``, ``forecasts``, ``proposals``; where many answers are blank,
+        also ``lines_if_quiet`` and ``chances_if_quiet``, with blanks read as 0 or 1.
     """
 
     job: Job
@@ -58,17 +60,22 @@ def score_client(job: Job) -> ClientScores:
     """
     try:
         client = simulate_client(job.seed, job.world)
-        fit = fit_pain_model(
-            client.log,
-            client=str(client.log.sets["client"].iloc[0]),
-            options=PainOptions(n_draws=job.n_draws),
-        )
-        return ClientScores(job=job, fit=_fit_row(fit), rows=score_fit(fit, client))
+        options = PainOptions(n_draws=job.n_draws)
+        fit = _fitted(client, options)
+        rows = score_fit(fit, client)
+        if any(finding.code in READ_BLANKS_BOTH_WAYS for finding in fit.findings):
+            quiet = _fitted(client, replace(options, blanks="quiet"))
+            rows["lines_if_quiet"], rows["chances_if_quiet"] = answer_rows(quiet, client.truth)
+        return ClientScores(job=job, fit=_fit_row(fit), rows=rows)
     except Exception as error:
         place = traceback.extract_tb(error.__traceback__)[-1]
         return ClientScores(
             job=job, failure=f"{type(error).__name__}: {error} ({place.filename}, line {place.lineno})"
         )
+
+
+def _fitted(client: SimulatedClient, options: PainOptions) -> PainFit:
+    return fit_pain_model(client.log, client=str(client.log.sets["client"].iloc[0]), options=options)
 
 
 def score_fit(fit: PainFit, client: SimulatedClient) -> dict[str, list[Row]]:

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import replace
+from itertools import product
 
 import numpy as np
 
@@ -125,7 +126,7 @@ def _key_row(key: LineKey, tried: Tried) -> Row:
 
 
 def _never_asked_rows(fit: PainFit, truth: WorldTruth, key: LineKey) -> Iterator[Row]:
-    for chance in CHANCES:
+    for setting, chance in product(SETTINGS, CHANCES):
         yield {
             "exercise": key.exercise,
             "variant": key.variant,
@@ -134,8 +135,8 @@ def _never_asked_rows(fit: PainFit, truth: WorldTruth, key: LineKey) -> Iterator
             "kind": "base",
             "n_asked": 0,
             "n_painful": 0,
-            "setting": "fixed",
+            "setting": setting,
             "chance": chance,
             "status": NEVER_ASKED,
-            "truth": truth.log2_line(key, fit.level, chance, at=FIXED),
+            "truth": truth.log2_line(key, fit.level, chance),
         }

@@ -13,6 +13,8 @@ from tests.simulation.study_firth import fit_firth
 
 FORECASTS = ("model", "client_rate", "side_rate", "firth", "truth")
 NEAREST_TO_CERTAIN = 1e-9
+SAME = 1e-9
+"""Forecasts closer together than this, in log-odds, have no slope."""
 TOO_OFTEN = (0.25, 0.30)
 
 
@@ -34,7 +36,7 @@ def forecast_cells(rows: pd.DataFrame, drawn: Resamples) -> Iterator[Cell]:
             | limited("brier_of_client_rate", ratio(drawn, client, (chance - hurt) ** 2, (rate - hurt) ** 2))
             | limited("log_loss_of_client_rate", ratio(drawn, client, losses[name], losses["client_rate"]))
             | {"mean_forecast": chance.mean(), "mean_hurt": hurt.mean()}
-            | {"calibration_slope": fit_firth(off, hurt)[1] if off.std() > 0 else np.nan}
+            | {"calibration_slope": fit_firth(off, hurt)[1] if np.ptp(off) > SAME else np.nan}
         )
 
 

@@ -34,10 +34,10 @@ _ERRORS: tuple[tuple[str, Words], ...] = (
 _LINE: tuple[tuple[str, Words], ...] = (("lines", count("lines")), *_COVERAGE, *_ERRORS)
 
 
-def _line_sheet(kind: str, setting: str, chance: float, title: str) -> Sheet:
+def _line_sheet(kind: str, setting: str, chance: float, title: str, table: str = "lines") -> Sheet:
     return Sheet(
         title=title,
-        table="lines",
+        table=table,
         where={"kind": kind, "setting": setting, "chance": chance, "status": EVERY},
         columns=(
             ("world", text("world")),
@@ -64,10 +64,10 @@ def _status_sheet(kind: str, setting: str, title: str) -> Sheet:
     )
 
 
-def _chance_sheet(where: str) -> Sheet:
+def _chance_sheet(where: str, table: str = "chances", blanks: str = "") -> Sheet:
     return Sheet(
-        title=f"Chance at {'the ' if where == 'last load' else ''}{where}, usual setting, base variant",
-        table="chances",
+        title=f"Chance at {'the ' if where == 'last load' else ''}{where}, usual setting, base variant{blanks}",
+        table=table,
         where={"kind": "base", "setting": "usual", "where": where, "status": EVERY},
         columns=(
             ("world", text("world")),
@@ -98,6 +98,7 @@ def _chance_status_sheet(where: str) -> Sheet:
     )
 
 
+_IF_QUIET = ", blanks read as 0 or 1, clients with many blanks"
 _FORECASTS = Sheet(
     title="Forecasts of the next session: first set of each exercise and side, where all forecast it",
     table="forecasts",
@@ -158,4 +159,12 @@ SHEETS = (
     _chance_status_sheet("one step up"),
     _FORECASTS,
     _PROPOSALS,
+    _line_sheet(
+        "base",
+        "usual",
+        0.2,
+        f"Line at 2 of 10, base variant, usual setting{_IF_QUIET}",
+        table="lines_if_quiet",
+    ),
+    _chance_sheet("last load", "chances_if_quiet", _IF_QUIET),
 )

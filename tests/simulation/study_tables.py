@@ -154,7 +154,9 @@ def _mean(rows: pd.DataFrame, column: str, drawn: Resamples) -> Limited:
 
 TABLES = {
     "lines": line_cells,
+    "lines_if_quiet": line_cells,
     "chances": chance_cells,
+    "chances_if_quiet": chance_cells,
     "forecasts": forecast_cells,
     "proposals": proposal_cells,
 }

@@ -1,0 +1,128 @@
+"""Changing the prior by weighting the draws gives what a new fit under that prior gives.
+
+Weights are the ratio of the two priors at each draw (Geweke 1989, Econometrica 57:1317-1339); errors come from the
+effective sizes of both sets of draws.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from numpy.typing import NDArray
+from scipy.stats import norm
+
+from analysis.design import Design
+from analysis.design_terms import TERM_NAMES
+from analysis.models.pain_fit import PainOptions
+from analysis.models.pain_layout import N_CUTPOINTS, PainLayout, name_draws, pain_layout
+from analysis.models.prediction import line_draws
+from analysis.numerics.intervals import effective_size
+from tests.simulation.prior_clients import (
+    LEVEL,
+    RawPosterior,
+    by_chain,
+    coach,
+    draw_parameters,
+    lines_of,
+    played,
+    raw_posterior,
+    small_design,
+)
+
+Floats = NDArray[np.float64]
+
+ALARM = 0.01
+"""Chance of any alarm over all means of one prior (Bonferroni), if both ways agree."""
+OPTIONS = PainOptions(n_draws=4800)
+SIDE = N_CUTPOINTS + 1 + TERM_NAMES.index("side")
+
+
+def narrower_side(layout: PainLayout) -> PainLayout:
+    sd = layout.prior.sd.copy()
+    sd[SIDE] = 1.2
+    return replace(layout, prior=replace(layout.prior, sd=sd))
+
+
+def steeper_slope(layout: PainLayout) -> PainLayout:
+    mean, sd = layout.prior.mean.copy(), layout.prior.sd.copy()
+    mean[N_CUTPOINTS], sd[N_CUTPOINTS] = np.log(3.5), 0.7
+    return replace(layout, prior=replace(layout.prior, mean=mean, sd=sd))
+
+
+def steadier_days(layout: PainLayout) -> PainLayout:
+    blocks = list(layout.prior.blocks)
+    at = layout.phi_of["session"]
+    blocks[at] = replace(blocks[at], log_sd_mean=float(np.log(0.5)), log_sd_sd=0.4)
+    return replace(layout, prior=replace(layout.prior, blocks=tuple(blocks)))
+
+
+CHANGES = pytest.mark.parametrize("change", [narrower_side, steeper_slope, steadier_days])
+
+
+@pytest.fixture(scope="module")
+def design() -> Design:
+    blank = small_design(n_sessions=8, n_exercises=2, n_sets=2)
+    layout = pain_layout(blank)
+    rng = np.random.default_rng(12)
+    theta, _ = draw_parameters(layout.prior, rng)
+    theta[0] = 1.0  # some pain, but not in every set
+    return played(blank, layout, theta, rng, steer=coach)
+
+
+@pytest.fixture(scope="module")
+def before(design: Design) -> RawPosterior:
+    return raw_posterior(pain_layout(design), design, OPTIONS)
+
+
+def quantities(layout: PainLayout, design: Design, raw: RawPosterior) -> Floats:
+    """What is compared, shape (n_quantities, n_draws): lines, coefficients, log sds."""
+    named = name_draws(layout, design, raw.theta, raw.phi)
+    lines = [line_draws(named, design, key, level=LEVEL, chance=0.2) for key in lines_of(design)]
+    return np.stack([*lines, raw.theta[0], raw.theta[N_CUTPOINTS], raw.theta[SIDE], *raw.phi])
+
+
+def log_ratio(old: PainLayout, new: PainLayout, raw: RawPosterior) -> Floats:
+    return new.prior.log_density(raw.theta, raw.phi) - old.prior.log_density(raw.theta, raw.phi)
+
+
+def disagreement(x: Floats, weight: Floats, refitted: Floats) -> Floats:
+    """Difference of the means in standard errors; arrays (n_quantities, n_draws), weights (n_draws,)."""
+    weight = weight / weight.mean()
+    weighted = (weight * x).mean(1)
+    # error of a ratio estimate, with the draws' autocorrelation
+    residual = by_chain(weight * (x - weighted[:, None]))
+    error = residual.std(axis=(0, 1)) / np.sqrt(effective_size(residual))
+    other = by_chain(refitted)
+    error_refitted = other.std(axis=(0, 1)) / np.sqrt(effective_size(other))
+    return (weighted - refitted.mean(1)) / np.hypot(error, error_refitted)
+
+
+@CHANGES
+def test_weighting_agrees_with_fitting_again(
+    design: Design, before: RawPosterior, change: Callable[[PainLayout], PainLayout]
+) -> None:
+    old = pain_layout(design)
+    new = change(old)
+    ratio = log_ratio(old, new, before)
+    weight = np.exp(ratio - ratio.max())
+    assert weight.sum() ** 2 / (weight**2).sum() > 800  # enough draws matter for the errors to hold
+    again = raw_posterior(new, design, replace(OPTIONS, seed=4))
+    x, refitted = quantities(old, design, before), quantities(new, design, again)
+    bound = norm.isf(0.5 * ALARM / len(x))
+    assert np.abs(disagreement(x, weight, refitted)).max() < bound
+
+
+@CHANGES
+def test_the_change_of_prior_can_be_seen(
+    design: Design, before: RawPosterior, change: Callable[[PainLayout], PainLayout]
+) -> None:
+    """Without the weights the same comparison fails, so the agreement above is not for want of draws."""
+    old = pain_layout(design)
+    new = change(old)
+    again = raw_posterior(new, design, replace(OPTIONS, seed=4))
+    x, refitted = quantities(old, design, before), quantities(new, design, again)
+    bound = norm.isf(0.5 * ALARM / len(x))
+    assert np.abs(disagreement(x, np.ones(x.shape[1]), refitted)).max() > 2 * bound
