@@ -12,7 +12,7 @@ from analysis.models.cumulative_link_result import VarianceComponent
 from analysis.results import Finding
 
 LARGEST_SD = 30.0
-"""An sd above this, times the usual size of the factor's value, is on its way to infinity (links' scale)."""
+"""An sd above this, times the usual size of the factor's value, tells levels apart for certain."""
 
 
 def link_findings(
@@ -74,9 +74,9 @@ def link_findings(
         elif component.sd * float(np.sqrt(np.mean(group.value**2))) > LARGEST_SD:
             findings.append(
                 Finding(
-                    code="variance_unbounded",
-                    what=f"The sd of {component.name} is {component.sd:.3g} and rises for ever.",
-                    consequence="Its levels explain the answers alone; estimates on this scale mean little.",
+                    code="variance_very_large",
+                    what=f"The sd of {component.name} is {component.sd:.3g}: its levels explain nearly every answer.",
+                    consequence="The data set it hardly any upper limit; everything on this scale means little.",
                     remedy="Give its log sd a prior (log_sd_mean, log_sd_sd), or collect more answers a level.",
                 )
             )

@@ -12,29 +12,14 @@ from numpy.typing import ArrayLike, NDArray
 
 from analysis.errors import OptionError
 from analysis.models.cumulative_link_categories import estimable_categories
+from analysis.models.cumulative_link_factors import read_factor, refuse_same_factors, rows_named
 from analysis.numerics.links import Link
-from analysis.numerics.predictor import Group, Rows
+from analysis.numerics.predictor import Rows
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 
 MOST_QUADRATURE_POINTS = 100
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class GroupingFactor:
-    """Rows grouped by a label, each level with one effect of its own.
-
-    Attributes
-    ----------
-    labels : array_like, shape (n_rows,)
-    value : array_like, shape (n_rows,), optional
-        What multiplies the level's effect: a covariate makes a random slope, None an intercept. Slopes and intercepts
-        of one factor are uncorrelated.
-    """
-
-    labels: ArrayLike | Sequence[Hashable]
-    value: ArrayLike | None = None
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -44,7 +29,10 @@ class LinkModelInputs:
     Attributes
     ----------
     rows : Rows
-        With the answers recoded to `categories`.
+        Answers recoded to `categories`, columns of X centred and divided by their standard deviation, so that no
+        covariate's origin or unit can upset the search.
+    centre, scale : ndarray, shape (n_coefficients,)
+        What was taken off each column, and what it was divided by.
     categories : tuple of int
     merged : tuple of int
         Categories between the lowest and highest answer that lost their probability to a neighbour.
@@ -52,10 +40,12 @@ class LinkModelInputs:
     levels : tuple of tuple
         Labels of each factor.
     coefficient_sd, log_sd_mean, log_sd_sd : ndarray
-        Normal priors, one entry a coefficient or factor; sd infinite for flat.
+        Normal priors, one entry a coefficient (as given, of the column as given) or factor; sd infinite for flat.
     """
 
     rows: Rows
+    centre: Floats
+    scale: Floats
     categories: tuple[int, ...]
     merged: tuple[int, ...]
     coefficient_names: tuple[str, ...]
@@ -64,6 +54,14 @@ class LinkModelInputs:
     coefficient_sd: Floats
     log_sd_mean: Floats
     log_sd_sd: Floats
+
+    @property
+    def to_natural(self) -> Floats:
+        """Linear map of (cutpoints, coefficients) from the centred and scaled columns to those given."""
+        J = self.rows.n_cutpoints
+        back = np.diag(np.concatenate([np.ones(J), 1.0 / self.scale]))
+        back[:J, J:] = self.centre / self.scale
+        return np.asarray(back)
 
 
 def check_inputs(
@@ -95,8 +93,8 @@ def check_inputs(
     low, high = _answers(y, faults)
     n = low.size
     matrix, names = _covariates(X, coefficient_names, n, faults)
-    factors = {name: _factor(name, given, n, faults) for name, given in (groups or {}).items()}
-    _same_factors(factors, faults)
+    factors = {name: read_factor(name, given, n, faults) for name, given in (groups or {}).items()}
+    refuse_same_factors(factors, faults)
     if (
         not isinstance(quadrature_points, int | np.integer)
         or not 1 <= quadrature_points <= MOST_QUADRATURE_POINTS
@@ -124,17 +122,22 @@ def check_inputs(
             "Add answers of another category, or say only how far the one category was seen."
         )
     between = set(range(int(low.min()), int(high.max()) + 1))
+    constant = np.ptp(matrix, axis=0) == 0.0
+    centre = np.where(constant, 0.0, matrix.mean(axis=0))
+    scale = np.where(constant, 1.0, matrix.std(axis=0))
     rows = Rows(
         low_at,
         high_at,
-        matrix,
+        (matrix - centre) / scale,
         tuple(group for group, _ in factors.values()),
         None,
         len(categories) - 1,
-        link,
+        cast(Link, link),
     )
     return LinkModelInputs(
         rows,
+        centre,
+        scale,
         categories,
         tuple(sorted(between - set(categories))),
         names,
@@ -166,11 +169,11 @@ def _answers(y: ArrayLike, faults: list[str]) -> tuple[Ints, Ints]:
     bad |= (values[:, 0] == np.inf) | (values[:, 1] == -np.inf)
     if bad.any():
         faults.append(
-            f"y is missing or not whole in {_rows(bad)}; leave those rows out, or give the interval low, high that the "
-            "answer allows (-inf and inf for an open end)."
+            f"y is missing or not whole in {rows_named(bad)}; leave those rows out, or give the interval low, "
+            "high that the answer allows (-inf and inf for an open end)."
         )
     elif (values[:, 0] > values[:, 1]).any():
-        faults.append(f"y has low above high in {_rows(values[:, 0] > values[:, 1])}; turn them round.")
+        faults.append(f"y has low above high in {rows_named(values[:, 0] > values[:, 1])}; turn them round.")
     elif not finite.any():
         faults.append("y has no finite end; give at least two different scores.")
     else:
@@ -204,54 +207,9 @@ def _covariates(
         )
     bad = ~np.isfinite(matrix).all(axis=1)
     if bad.any():
-        faults.append(f"X is missing or infinite in {_rows(bad)}; leave those rows out or fill them in.")
+        faults.append(f"X is missing or infinite in {rows_named(bad)}; leave those rows out or fill them in.")
         matrix = np.where(np.isfinite(matrix), matrix, 0.0)
     return matrix, tuple(names)
-
-
-def _factor(name: str, given: Any, n: int, faults: list[str]) -> tuple[Group, tuple[Hashable, ...]]:
-    factor = given if isinstance(given, GroupingFactor) else GroupingFactor(given)
-    labels = np.asarray(factor.labels)
-    value = np.ones(n) if factor.value is None else np.asarray(factor.value, dtype=float)
-    if labels.shape != (n,) or value.shape != (n,):
-        faults.append(
-            f"groups[{name!r}] has {labels.shape} labels; give one label (and value) for each of the {n} answers."
-        )
-        return Group(np.zeros(n, dtype=np.int64), np.ones(n), 1), ()
-    index, found = pd.factorize(pd.Series(labels))
-    if (index < 0).any():
-        faults.append(
-            f"groups[{name!r}] has no label in {_rows(index < 0)}; leave those rows out or give a label."
-        )
-    levels = list(found)
-    try:
-        order = sorted(range(len(levels)), key=levels.__getitem__)
-    except TypeError:
-        order = list(range(len(levels)))
-    rank = np.empty(len(levels), dtype=np.int64)
-    rank[order] = np.arange(len(levels))
-    if len(levels) < 2:
-        faults.append(f"groups[{name!r}] has fewer than two levels; leave it out.")
-    if not np.isfinite(value).all():
-        faults.append(
-            f"groups[{name!r}] has no value in {_rows(~np.isfinite(value))}; leave those rows out or fill them in."
-        )
-    elif not value.any():
-        faults.append(f"groups[{name!r}] has the value 0 everywhere; leave it out.")
-    at = rank[np.maximum(index, 0)] if len(levels) else np.zeros(n, dtype=np.int64)
-    return Group(at, value, len(levels)), tuple(levels[i] for i in order)
-
-
-def _same_factors(factors: Mapping[str, tuple[Group, tuple[Hashable, ...]]], faults: list[str]) -> None:
-    seen: dict[bytes, str] = {}
-    for name, (group, _) in factors.items():
-        first_seen = pd.factorize(group.index)[0]
-        key = first_seen.tobytes() + group.value.tobytes()
-        if key in seen:
-            faults.append(
-                f"groups[{name!r}] groups the rows exactly as groups[{seen[key]!r}]; leave one out."
-            )
-        seen.setdefault(key, name)
 
 
 def _one_each(what: str, given: ArrayLike, n: int, of: str, faults: list[str], *, positive: bool) -> Floats:
@@ -289,13 +247,3 @@ def _dependent_columns(matrix: Floats, names: tuple[str, ...], flat: NDArray[np.
         else:
             kept = np.column_stack([kept, column])
     return faults
-
-
-def _rows(bad: NDArray[np.bool_]) -> str:
-    at = np.flatnonzero(bad) + 1
-    shown = ", ".join(map(str, at[:5]))
-    return (
-        f"row {shown}"
-        if at.size == 1
-        else f"rows {shown}{' and more' if at.size > 5 else ''} ({at.size} in all)"
-    )

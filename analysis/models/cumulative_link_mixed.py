@@ -13,7 +13,7 @@ from analysis.models.cumulative_link_findings import link_findings
 from analysis.models.cumulative_link_inputs import LinkModelInputs, check_inputs
 from analysis.models.cumulative_link_result import CumulativeLinkFit, MaximumFound, VarianceComponent
 from analysis.models.cumulative_link_search import Found, search
-from analysis.numerics.cumulative_link import cutpoints_from_gaps
+from analysis.numerics.cumulative_link import cutpoints_from_gaps, gaps_in_cutpoints
 
 MOST_DECIMALS = 15
 """Double precision has no more."""
@@ -106,22 +106,20 @@ def _named(inputs: LinkModelInputs, found: Found, n_points: int) -> CumulativeLi
     J, p = inputs.rows.n_cutpoints, len(inputs.coefficient_names)
     n = J + p + len(inputs.factor_names)
     maximum, x = found.maximum, found.maximum.x
-    in_cutpoints = np.eye(x.size)  # d (cutpoints, coefficients, log sds) / d x
-    in_cutpoints[1:J, 1:J] = 0.0
-    in_cutpoints[:J, 0] = 1.0
-    for k in range(1, J):
-        in_cutpoints[k:J, k] = np.exp(x[k])
+    back = np.eye(x.size)  # d (cutpoints, coefficients, log sds) / d x
+    back[:J, :J] = gaps_in_cutpoints(x[:J])
+    back[: J + p] = inputs.to_natural @ back[: J + p]
     covariance = np.full((n, n), np.nan)
     decimals = np.full(n, -1, dtype=np.int64)
     finite = [*np.flatnonzero(found.runs == 0.0), *(J + p + k for k in found.staying)]
     places = [*np.flatnonzero(found.runs == 0.0), *range(J + p, x.size)]
     if maximum.definite:
-        all_of_x = in_cutpoints @ np.linalg.inv(maximum.hessian) @ in_cutpoints.T
+        all_of_x = back @ np.linalg.inv(maximum.hessian) @ back.T
         covariance[np.ix_(finite, finite)] = all_of_x[np.ix_(places, places)]
-    error = np.abs(in_cutpoints @ maximum.last_step)[places]
+    error = np.abs(back @ maximum.last_step)[places]
     decimals[finite] = np.clip(np.floor(-np.log10(np.maximum(error, 1e-16))), 0, MOST_DECIMALS)
     std_errors = np.sqrt(np.diag(covariance))
-    estimates = np.concatenate([cutpoints_from_gaps(x[:J]), x[J : J + p]])
+    estimates = inputs.to_natural @ np.concatenate([cutpoints_from_gaps(x[:J]), x[J : J + p]])
     runs = found.runs != 0.0
     estimates[runs] = np.inf * found.runs[runs]
     components = tuple(
@@ -158,18 +156,18 @@ def _named(inputs: LinkModelInputs, found: Found, n_points: int) -> CumulativeLi
 
 
 def _component(inputs: LinkModelInputs, found: Found, k: int, log_sd_std_error: float) -> VarianceComponent:
-    size = inputs.rows.groups[k].size
+    missing = np.full(inputs.rows.groups[k].size, np.nan if found.nothing_left else 0.0)
     stays = k in found.staying
     place = found.staying.index(k) if stays else 0
     n_fixed = found.maximum.x.size - len(found.staying)
-    sd = float(np.exp(found.maximum.x[n_fixed + place])) if stays else 0.0
+    sd = float(np.exp(found.maximum.x[n_fixed + place])) if stays else float(missing[0])
     return VarianceComponent(
         name=inputs.factor_names[k],
         sd=sd,
         variance=sd**2,
         log_sd_std_error=float(log_sd_std_error),
-        at_boundary=not stays,
+        at_boundary=not stays and not found.nothing_left,
         levels=inputs.levels[k],
-        modes=found.point.modes[place].copy() if stays else np.zeros(size),
-        mode_variances=found.point.variances[place].copy() if stays else np.zeros(size),
+        modes=found.point.modes[place].copy() if stays else missing,
+        mode_variances=found.point.variances[place].copy() if stays else missing.copy(),
     )

@@ -23,7 +23,8 @@ class VarianceComponent:
     ----------
     name : str
     sd, variance : float
-        Of the effects N(0, sd^2), on the scale of the link (per unit of the factor's value for a slope).
+        Of the effects N(0, sd^2), on the scale of the link (per unit of the factor's value for a slope). NaN where
+        every answer separates.
     log_sd_std_error : float
         Standard error of log sd; NaN at the boundary.
     at_boundary : bool

@@ -19,7 +19,7 @@ from analysis.numerics.marginal import Marginal, MarginalPoint
 from analysis.numerics.maximise import Maximum, climb, polish
 from analysis.numerics.predictor import Predictor, Rows
 from analysis.numerics.prior import Prior
-from analysis.numerics.separation import divergent_direction
+from analysis.numerics.separation import separation
 
 Floats = NDArray[np.float64]
 
@@ -27,8 +27,8 @@ FAR_END = {"logit": 15.0, "probit": 5.0}
 """Distance from a cutpoint that no row reaches unless the data separate: Newton's method stops at a decrement of 1e-14,
 which a row on its way to infinity passes below only beyond 30 (logit) or 7 (probit)."""
 HOLD_SD = 1e3
-"""Separated coefficients are held by N(0, 1000^2) per standard deviation of the covariate while the rest is fitted; it
-takes less than 1e-3 from the log-likelihood."""
+"""What runs to infinity is held by N(0, 1000^2) while the limit of the likelihood, flat in it, is maximised over the
+rest, which that moves by about 1e-6 of itself."""
 START_SD = 1.0
 SMALL_SD = 0.3
 """An sd that ends below this is looked at: is 0 the better answer?"""
@@ -53,6 +53,8 @@ class Found:
         Sign of infinity where the data separate, NaN where nothing is known, 0 elsewhere.
     log_prior : float
         Log density of the proper priors at the maximum.
+    nothing_left : bool
+        Whether every answer separates, so that nothing tells how far levels spread.
     """
 
     maximum: Maximum
@@ -60,6 +62,7 @@ class Found:
     staying: tuple[int, ...]
     runs: Floats
     log_prior: float
+    nothing_left: bool
 
 
 class _Penalised:
@@ -99,38 +102,40 @@ def search(inputs: LinkModelInputs, n_points: int) -> Found:
     FitError
         If the search breaks down.
     """
-    rows = inputs.rows
-    J, free = rows.n_cutpoints, np.isinf(inputs.coefficient_sd)
-    alone = replace(rows, groups=())
-    start, inverse = _start(alone, inputs.coefficient_sd)
+    J, prior_sd = inputs.rows.n_cutpoints, inputs.coefficient_sd * inputs.scale
+    free = np.isinf(prior_sd)
+    rows = replace(inputs.rows, groups=())
+    sd = np.concatenate([np.full(J, np.inf), prior_sd])
+    start, inverse = _start(rows, sd)
+    apart = None
+    if free.any() and (start is None or _reaches_far(rows, start)):
+        apart = separation(rows, free)
     runs = np.zeros(J + free.size)
-    if free.any() and (start is None or _reaches_far(alone, start)):
-        runs = divergent_direction(alone, free)
-    hold = np.where(runs[J:] != 0.0, HOLD_SD / np.maximum(rows.X.std(axis=0), 1e-300), inputs.coefficient_sd)
-    if start is None or runs.any():
-        start, inverse = _start(alone, hold)
-        if start is None:
-            raise FitError(
-                "The model without factors could not be fitted; please keep the data and report it."
-            )
-    fixed_precision = np.concatenate([np.zeros(J), 1.0 / hold**2])
+    if apart is not None:
+        runs = apart.signs(inputs.to_natural)
+        sd = np.where(apart.signs(np.eye(runs.size)) != 0.0, np.minimum(sd, HOLD_SD), sd)
+        rows = apart.rows
+        start, inverse = _start(rows, sd)
+    if start is None:
+        raise FitError("The model without factors could not be fitted; please keep the data and report it.")
+    fixed_precision = 1.0 / sd**2
 
     def criterion_of(staying: tuple[int, ...]) -> _Penalised:
         some = list(staying)
-        kept = replace(rows, groups=tuple(rows.groups[k] for k in some))
+        kept = replace(rows, groups=tuple(inputs.rows.groups[k] for k in some))
         mean = np.concatenate([np.zeros(J + free.size), inputs.log_sd_mean[some]])
         precision = np.concatenate([fixed_precision, 1.0 / inputs.log_sd_sd[some] ** 2])
         return _Penalised(kept, n_points, mean, precision)
 
-    staying, x = _climbed(inputs, criterion_of, start, inverse)
+    nothing_left = bool((rows.low == 0).all() and (rows.high == J).all())
+    staying, x = ((), start) if nothing_left else _climbed(inputs, criterion_of, start, inverse)
     criterion = criterion_of(staying)
     maximum = polish(criterion, x, hessian_of=None if staying else criterion.hessian)
-    return Found(
-        maximum, criterion.marginal(maximum.x), staying, runs, _log_prior(inputs, staying, maximum.x)
-    )
+    log_prior = _log_prior(inputs, staying, maximum.x)
+    return Found(maximum, criterion.marginal(maximum.x), staying, runs, log_prior, nothing_left)
 
 
-def _start(rows: Rows, coefficient_sd: Floats) -> tuple[Floats | None, Floats]:
+def _start(rows: Rows, sd: Floats) -> tuple[Floats | None, Floats]:
     """Maximum without factors and the inverse Hessian there; None if Newton's method finds none."""
     J, n = rows.n_cutpoints, rows.low.size
     at = np.arange(J)
@@ -140,9 +145,8 @@ def _start(rows: Rows, coefficient_sd: Floats) -> tuple[Floats | None, Floats]:
     share = (below + 0.5) / (n + 1.0)
     cuts = np.log(share / (1.0 - share))
     cuts = np.maximum.accumulate(cuts - 0.1 * at) + 0.1 * at
-    start = np.concatenate([gaps_from_cutpoints(cuts), np.zeros(coefficient_sd.size)])
+    start = np.concatenate([gaps_from_cutpoints(cuts), np.zeros(sd.size - J)])
     predictor = Predictor(rows)
-    sd = np.concatenate([np.full(J, np.inf), coefficient_sd])
     prior = Prior(np.zeros(sd.size), sd, ())
     try:
         theta, _, H = find_mode(predictor, prior, start, np.zeros(0), np.ones(sd.size, dtype=bool))
@@ -203,7 +207,7 @@ def _log_prior(inputs: LinkModelInputs, staying: tuple[int, ...], x: Floats) -> 
     """Log density of the proper priors."""
     some = list(staying)
     J, p = inputs.rows.n_cutpoints, inputs.coefficient_sd.size
-    away = np.concatenate([x[J : J + p], x[J + p :] - inputs.log_sd_mean[some]])
+    away = np.concatenate([x[J : J + p] / inputs.scale, x[J + p :] - inputs.log_sd_mean[some]])
     sd = np.concatenate([inputs.coefficient_sd, inputs.log_sd_sd[some]])
     proper = np.isfinite(sd)
     return float(norm.logpdf(away[proper], scale=sd[proper]).sum())

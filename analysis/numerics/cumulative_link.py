@@ -138,6 +138,22 @@ def cutpoints_from_gaps(first_and_log_gaps: Floats) -> Floats:
     return np.cumsum(steps, axis=0)
 
 
+def gaps_in_cutpoints(first_and_log_gaps: Floats) -> Floats:
+    """Derivative of `cutpoints_from_gaps`.
+
+    Parameters
+    ----------
+    first_and_log_gaps : ndarray, shape (J,)
+
+    Returns
+    -------
+    ndarray, shape (J, J)
+        Row j: derivatives of c_{j+1} in c_1, g_1 .. g_{J-1}.
+    """
+    steps = np.concatenate([np.ones(1), np.exp(first_and_log_gaps[1:])])
+    return np.tril(np.tile(steps, (steps.size, 1)))
+
+
 def gaps_from_cutpoints(cutpoints: Floats) -> Floats:
     """Inverse of `cutpoints_from_gaps`.
 

@@ -1,5 +1,4 @@
-"""Integrated log-likelihood of a cumulative-link model with any grouping factors, and its exact gradient
-(layer: numerics).
+"""Integrated log-likelihood of a cumulative-link model and its exact gradient (layer: numerics).
 
 No factor: the log-likelihood itself. One factor: adaptive quadrature, level by level (`quadrature`; one node is
 Laplace). More: the Laplace approximation with all effects at once (`laplace`).

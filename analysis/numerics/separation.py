@@ -8,6 +8,8 @@ Effects of grouping factors do not help: they are integrated out, and the argume
 
 from __future__ import annotations
 
+from dataclasses import dataclass, replace
+
 import numpy as np
 from numpy.typing import NDArray
 from scipy import linalg, sparse
@@ -16,40 +18,81 @@ from scipy.optimize import linprog
 from analysis.numerics.cumulative_link import Floats
 from analysis.numerics.predictor import Rows
 
-STRICT = 1e-7
-"""Movement of an end, in units of a column's standard deviation, below which it stands still: the linear program's own
-feasibility tolerance is 1e-7."""
+STRICT = 1e-6
+"""Movement below which a parameter stands still; the linear program's own tolerance is 1e-7."""
+MOVED = 0.5
+"""The widest direction moves an end by 1 or more, or not at all."""
 
 
-def divergent_direction(rows: Rows, free: NDArray[np.bool_]) -> Floats:
-    """Direction in which flat parameters run off to infinity.
+@dataclass(frozen=True, slots=True, eq=False)
+class Separation:
+    """What the data leave open, and the model at the end of the road.
+
+    Attributes
+    ----------
+    direction : ndarray, shape (J + n_coefficients,)
+        One way to infinity, of the cutpoints and coefficients.
+    loose : ndarray, shape (J + n_coefficients, n)
+        Basis of all combinations without a finite maximum.
+    rows : Rows
+        The answers with every end open that the road takes to infinity: their likelihood is the limit.
+    """
+
+    direction: Floats
+    loose: Floats
+    rows: Rows
+
+    def signs(self, to_scale: Floats) -> Floats:
+        """Where each parameter runs to, on another scale.
+
+        Parameters
+        ----------
+        to_scale : ndarray, shape (J + n_coefficients, J + n_coefficients)
+            Linear map from the scale of the rows.
+
+        Returns
+        -------
+        ndarray, shape (J + n_coefficients,)
+            Sign of infinity, NaN where either is possible, 0 for what stays finite.
+        """
+        size = np.maximum(np.abs(to_scale).max(axis=1), 1.0)
+        runs = (np.abs(to_scale @ self.loose) > STRICT * size[:, None]).any(axis=1)
+        way = to_scale @ self.direction
+        return np.where(runs, np.where(np.abs(way) > STRICT * size, np.sign(way), np.nan), 0.0)
+
+
+def separation(rows: Rows, free: NDArray[np.bool_]) -> Separation | None:
+    """Whether flat parameters run off to infinity, and how.
 
     Parameters
     ----------
     rows : Rows
-        Without a load slope; groups are not looked at.
+        Without a load slope, columns of X on like scales; groups are not looked at.
     free : ndarray of bool, shape (n_coefficients,)
         Coefficients with a flat prior; the others cannot run away.
 
     Returns
     -------
-    ndarray, shape (J + n_coefficients,)
-        Sign of infinity for each cutpoint and coefficient, 0 for what stays finite.
+    Separation or None
+        None if the maximum is finite.
     """
     J = rows.n_cutpoints
-    scale = np.where(free, np.maximum(rows.X.std(axis=0), 1e-300), 1.0)
     at = np.concatenate([np.zeros((1, J)), np.eye(J), np.zeros((1, J))])
-    X = np.where(free, rows.X / scale, 0.0)
-    upper = np.column_stack([at[rows.high + 1], -X])[rows.high < J]
-    lower = np.column_stack([at[rows.low], -X])[rows.low > 0]
-    ends = np.unique(np.concatenate([upper, -lower]), axis=0)  # each must not fall
+    X = rows.X[:, free]
+    upper = np.column_stack([at[rows.high + 1], -X])
+    lower = np.column_stack([at[rows.low], -X])
+    above, below = rows.high < J, rows.low > 0
+    ends = np.unique(np.concatenate([upper[above], -lower[below]]), axis=0)  # each must not fall
     if not _moves_at_all(ends):
-        return np.zeros(J + free.size)
-    direction, still = _widest_direction(ends)
-    loose = linalg.null_space(ends[still]) if still.any() else np.eye(J + free.size)
-    held = np.concatenate([np.zeros(J, dtype=bool), ~free])
-    runs = (np.abs(loose) > STRICT).any(axis=1) & ~held
-    return np.where(runs, np.where(np.abs(direction) > STRICT, np.sign(direction), np.nan), 0.0)
+        return None
+    way, still = _widest_direction(ends)
+    basis = linalg.null_space(ends[still]) if still.any() else np.eye(way.size)
+    free_or_cut = np.concatenate([np.ones(J, dtype=bool), free])
+    direction, loose = np.zeros(free_or_cut.size), np.zeros((free_or_cut.size, basis.shape[1]))
+    direction[free_or_cut], loose[free_or_cut] = way, basis
+    high = np.where(above & (upper @ way > MOVED), J, rows.high)
+    low = np.where(below & (lower @ way < -MOVED), 0, rows.low)
+    return Separation(direction, loose, replace(rows, low=low, high=high))
 
 
 def _moves_at_all(ends: Floats) -> bool:
@@ -57,7 +100,7 @@ def _moves_at_all(ends: Floats) -> bool:
     found = linprog(
         -ends.sum(axis=0), A_ub=-ends, b_ub=np.zeros(len(ends)), bounds=(-1.0, 1.0), method="highs"
     )
-    return bool(-found.fun > STRICT * len(ends))
+    return bool(-found.fun > STRICT)
 
 
 def _widest_direction(ends: Floats) -> tuple[Floats, NDArray[np.bool_]]:
@@ -67,4 +110,4 @@ def _widest_direction(ends: Floats) -> tuple[Floats, NDArray[np.bool_]]:
     A = sparse.hstack([sparse.csr_array(-ends), sparse.eye_array(m)]).tocsr()
     bounds = [(None, None)] * size + [(0.0, 1.0)] * m
     found = linprog(cost, A_ub=A, b_ub=np.zeros(m), bounds=bounds, method="highs")
-    return found.x[:size], found.x[size:] < 0.5
+    return found.x[:size], found.x[size:] < MOVED
