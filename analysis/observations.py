@@ -65,8 +65,24 @@ def observations(log: TrainingLog, client: str, *, as_of: dt.date | None = None)
         Columns of `derive_sets`, and ``asked_side``, ``pain_low``, ``pain_high`` (equal for a score),
         ``censored``, ``hurt`` (at the client's level or more).
     """
-    settings = client_settings(log, client, as_of=as_of)
-    sets = derive_sets(log, client, as_of=as_of)
+    return answers(derive_sets(log, client, as_of=as_of), client_settings(log, client, as_of=as_of))
+
+
+def answers(sets: pd.DataFrame, settings: ClientSettings) -> pd.DataFrame:
+    """The same of sets that are derived already.
+
+    Parameters
+    ----------
+    sets : DataFrame
+        `analysis.derive.derive_sets`.
+    settings : ClientSettings
+        Of the same client and day.
+
+    Returns
+    -------
+    DataFrame
+        As `observations`.
+    """
     parts = [
         sets[sets[column].notna()].assign(
             asked_side=SIDE_OF[column],
@@ -75,18 +91,20 @@ def observations(log: TrainingLog, client: str, *, as_of: dt.date | None = None)
             censored=False,
         )
         for column in PAIN_COLUMNS
+        if column == PAIN_COLUMNS[0] or sets[column].notna().any()
     ]
     unscored = sets[list(PAIN_COLUMNS)].isna().all(axis=1) & (sets["stopped_for"] == "pain")
     stopped = sets[unscored]
-    scored = pd.concat(parts, ignore_index=True)
-    parts.append(
-        stopped.assign(
-            asked_side=side_without_score(stopped, scored, settings),
-            pain_low=settings.pain_level,
-            pain_high=WORST_PAIN,
-            censored=True,
+    if len(stopped):
+        scored = pd.concat(parts, ignore_index=True)
+        parts.append(
+            stopped.assign(
+                asked_side=side_without_score(stopped, scored, settings),
+                pain_low=settings.pain_level,
+                pain_high=WORST_PAIN,
+                censored=True,
+            )
         )
-    )
     rows = pd.concat([part for part in parts if len(part)] or parts[:1], ignore_index=True)
     rows = rows.assign(hurt=rows["pain_low"] >= settings.pain_level)
     return rows.sort_values(["session_key", "set", "asked_side"], kind="stable", ignore_index=True)

@@ -17,7 +17,7 @@ from analysis.models.pain_fit import Convergence, PainFit, PainOptions
 from analysis.models.pain_layout import N_CUTPOINTS, pain_layout
 from analysis.models.tried import tried_by_line, unasked_lines
 from analysis.models.unasked import unasked_as_quiet
-from analysis.observations import observations, side_without_score
+from analysis.observations import answers, side_without_score
 from analysis.training_log import TrainingLog
 
 Floats = NDArray[np.float64]
@@ -59,18 +59,18 @@ def fit_pain_model(
     day = as_of or last_logged_day(log, client)
     settings = client_settings(log, client, as_of=day)
     sets = derive_sets(log, client, as_of=day)
-    observed = observations(log, client, as_of=day)
+    observed = answers(sets, settings)
     marked = observed["painkiller"].to_numpy(bool)
     if not options.painkiller_days:
         observed = observed[~marked].reset_index(drop=True)
     exercises = dict.fromkeys(sets["exercise"])
     steps = {str(e): load_step_kg(log, client, str(e), as_of=day) for e in exercises}
     tried = tried_by_line(observed, sets, steps, settings.unit)
-    answers = observed
+    answered = observed
     work = sets[~sets["block"].isin(OUTSIDE_WORK)]
-    if options.blanks == "quiet" and len(answers):
+    if options.blanks == "quiet" and len(answered):
         counted = sets if options.painkiller_days else sets[~sets["painkiller"]]
-        observed = unasked_as_quiet(answers, counted, settings)
+        observed = unasked_as_quiet(answered, counted, settings)
     design: Design | None = None
     posterior = _no_draws()
     if len(observed):
@@ -86,9 +86,9 @@ def fit_pain_model(
         level=settings.pain_level,
         options=options,
         n_sets=len(sets),
-        n_asked=len(answers[["session_key", "set"]].drop_duplicates()),
+        n_asked=len(answered[["session_key", "set"]].drop_duplicates()),
         n_sessions=int(sets["session_key"].nunique()) if len(sets) else 0,
-        share_of_zeros=float((answers["pain_high"] == 0).mean()) if len(answers) else 0.0,
+        share_of_zeros=float((answered["pain_high"] == 0).mean()) if len(answered) else 0.0,
         unasked_share=float(1.0 - sets["asked"].mean()) if len(sets) else 0.0,
         design=design,
         cutpoints=named["cutpoints"],
@@ -100,7 +100,9 @@ def fit_pain_model(
         week_offsets=named["week_offsets"],
         day_sd=named["day_sd"],
         tried=tried,
-        unasked=unasked_lines(work, tried, side_without_score(work, answers, settings), steps, settings.unit),
+        unasked=unasked_lines(
+            work, tried, side_without_score(work, answered, settings), steps, settings.unit
+        ),
         convergence=Convergence(
             converged=posterior.converged,
             max_gradient=posterior.max_gradient,
@@ -112,7 +114,7 @@ def fit_pain_model(
             seconds=time.perf_counter() - started,
         ),
         findings=fit_findings(
-            sets, answers, n_painkiller=int(marked.sum()), options=options, converged=posterior.converged
+            sets, answered, n_painkiller=int(marked.sum()), options=options, converged=posterior.converged
         ),
     )
 

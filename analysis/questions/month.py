@@ -12,7 +12,7 @@ import pandas as pd
 from analysis.client_settings import client_settings
 from analysis.derive import derive_sets, last_logged_day
 from analysis.errors import OptionError
-from analysis.observations import observations
+from analysis.observations import answers
 from analysis.questions.changes import MonthEvent, logged_events, made_changes
 from analysis.questions.mornings import Morning, mornings
 from analysis.results import LineKey
@@ -160,7 +160,7 @@ def month_summary(
     first, last = _ends(chosen)
     last = min(last, until)
     sets = derive_sets(log, client, as_of=until)
-    seen = observations(log, client, as_of=until)
+    seen = answers(sets, settings)
     in_month = sets[_within(sets, first, last)]
     asked = seen[_within(seen, first, last)]
     keys = _keys(asked)
