@@ -8,7 +8,7 @@ import numpy as np
 
 from analysis.results import AskedSide, WorkingSide
 from analysis.simulated_course import Trend, weekly_walk
-from analysis.simulated_worlds import USUAL_SLOPE, World
+from analysis.simulated_worlds import World
 
 _TWO_SIDED = (
     ("box squat", "wide stance"),
@@ -32,6 +32,9 @@ _ONE_SIDED = (
 )
 
 
+EXERCISE_OFFSET_SD, SIDE_OFFSET_SD = 1.2, 1.0
+"""How far an exercise's line, and a side's, lie from where the coach expects them, log-odds, in a world of such
+offsets."""
 BELOW_KNEE, ABOVE_KNEE = 0.4, 2.0
 """Slope below and above a kink, as a multiple of the exercise's slope."""
 
@@ -243,13 +246,12 @@ def _draw_exercise(
     slope = client_slope * float(np.exp(rng.normal(0.0, 0.3)))
     step_kg = 5.0 if two_sided else 2.0
     log2_base = float(np.log2(rng.uniform(40.0, 130.0) if two_sided else rng.uniform(12.0, 36.0)))
-    unit = 1.0 if world.distances == "load" else USUAL_SLOPE / slope
     # Most exercises begin below the line, one in ten above it.
     log2_below = rng.uniform(0.0, 1.0) if rng.random() > 0.1 else -rng.uniform(0.1, 0.5)
     log2_reach = rng.uniform(-0.4, 1.2)
-    first_kg = floor_to_step(2 ** (log2_base - unit * log2_below), step_kg, step_kg)
+    first_kg = floor_to_step(2 ** (log2_base - log2_below), step_kg, step_kg)
     lightest_kg = floor_to_step(0.8 * first_kg, step_kg, step_kg)
-    heaviest_kg = floor_to_step(2 ** (log2_base + unit * log2_reach), step_kg, lightest_kg)
+    heaviest_kg = floor_to_step(2 ** (log2_base + log2_reach), step_kg, lightest_kg)
 
     def side(works: WorkingSide, asked: AskedSide, log2_line: float) -> TrueSide:
         return TrueSide(
@@ -261,10 +263,16 @@ def _draw_exercise(
     if two_sided:
         sides = (side("both", "midline", log2_base),)
     else:
-        log2_better = log2_base + unit * rng.normal(0.5, 0.3)
+        log2_better = log2_base + rng.normal(0.5, 0.3)
         sides = (
             side("left", "left", log2_base if worse == "left" else log2_better),
             side("right", "right", log2_base if worse == "right" else log2_better),
+        )
+    if world.offsets == "logit":
+        moved = rng.normal(0.0, EXERCISE_OFFSET_SD) + rng.normal(0.0, SIDE_OFFSET_SD, len(sides))
+        sides = tuple(
+            replace(one, log2_line=one.log2_line + float(log_odds) / slope)
+            for one, log_odds in zip(sides, moved, strict=True)
         )
     return TrueExercise(
         name=name,

@@ -13,7 +13,7 @@ from analysis.errors import OptionError
 
 TrendKind = Literal["linear", "plateau", "flare", "none"]
 VariantEffect = Literal["small", "small_load", "logit", "octave"]
-DistanceScale = Literal["load", "logit"]
+OffsetScale = Literal["load", "logit"]
 
 CUTPOINTS = np.array([0.0, 0.8, 1.5, 2.2, 2.9, 3.6, 4.3, 5.1, 6.0, 7.0])
 """Log-odds at which a score passes 1, 2, ..., 10; a set is placed on the same scale."""
@@ -58,10 +58,9 @@ class World:
     variant_effect : {"small", "small_load", "logit", "octave"}
         Alternative variants differ by N(0, 0.5) log-odds, by N(0, 0.1) octaves of load, by 2 log-odds, or by
         a doubling of load.
-    distances : {"load", "logit"}
-        What exercises and sides differ by, that is how far first load, bound and the better side lie from the
-        line: octaves whatever the slope, or log-odds (octaves at a slope of `USUAL_SLOPE`, so twice as far
-        apart in load at half the slope).
+    offsets : {"load", "logit"}
+        How far the line lies from where the coach begins: octaves whatever the slope, or besides those
+        log-odds of each exercise and each side, so many octaves where pain hardly follows load.
     exercise_walk_sd : float
         Step of each exercise's own random walk, log-odds per square root of a week.
     moves_cap : bool
@@ -88,7 +87,7 @@ class World:
     median_slope: float = 5.0
     client_slope_sd: float = 0.4
     variant_effect: VariantEffect = "small"
-    distances: DistanceScale = "load"
+    offsets: OffsetScale = "load"
     exercise_walk_sd: float = 0.0
     moves_cap: bool = False
     asked_zero_share: float = 1.0
@@ -125,7 +124,7 @@ WORLDS: Mapping[str, World] = MappingProxyType(
         "variants_logit": World(n_sessions=36, variant_effect="logit"),
         "variants_octave": World(n_sessions=36, variant_effect="octave"),
         "offsets_load": World(client_slope_sd=0.8, variant_effect="small_load"),
-        "offsets_logit": World(median_slope=2.0, distances="logit"),
+        "offsets_logit": World(median_slope=2.0, offsets="logit"),
         "exercise_walk": World(n_sessions=36, exercise_walk_sd=0.35),
         "moving_cap": World(
             n_sessions=156, trend="plateau", n_exercises=16, sensitisation=0.4, moves_cap=True
@@ -149,9 +148,6 @@ loads moves up with what was lifted. zeros_half_missing and zeros_most_missing: 
 asked about with probability .5 or .2. response_shift: three months in which the client comes to use the scale
 more sparingly. two_regimes: a curve with a kink, five times as steep above a load. lapses: 3 of 100 answers are
 any score."""
-
-USUAL_SLOPE = 5.0
-"""Log-odds per doubling of load at which octaves and log-odds of distance are the same clients."""
 
 
 def world_named(name: str) -> World:

@@ -7,8 +7,14 @@ import pytest
 
 from analysis.log import log_fingerprint
 from analysis.simulate import play_world, simulate_client
-from analysis.simulated_person import ABOVE_KNEE, BELOW_KNEE, Person
-from analysis.simulated_worlds import USUAL_SLOPE, WORLDS, session_day, stretched_cutpoints
+from analysis.simulated_person import (
+    ABOVE_KNEE,
+    BELOW_KNEE,
+    EXERCISE_OFFSET_SD,
+    SIDE_OFFSET_SD,
+    Person,
+)
+from analysis.simulated_worlds import WORLDS, session_day, stretched_cutpoints
 
 SAME_CLIENTS = {
     "W0": "73d61a8e1a91ccfc",
@@ -46,28 +52,34 @@ def test_the_same_seed_makes_the_client_it_always_made(world: str):
     assert log_fingerprint(simulate_client(1, world).log).startswith(SAME_CLIENTS[world])
 
 
-@pytest.mark.parametrize(
-    ("world", "in_log_odds"), [("W8", False), ("offsets_load", False), ("offsets_logit", True)]
-)
-def test_the_better_side_lies_off_by_load_or_by_log_odds(world: str, in_log_odds: bool):
-    apart, slopes = [], []
-    for person in people(world):
-        for exercise in person.exercises[4:]:
-            lines = [side.log2_line for side in exercise.sides]
-            octaves = max(lines, key=abs) - min(lines, key=abs)
-            apart.append(octaves * (exercise.slope / USUAL_SLOPE if in_log_odds else 1.0))
-            slopes.append(exercise.slope)
-    # N(.5, .3) folded at zero, as the sides are told apart by size only.
-    assert np.median(np.abs(apart)) == pytest.approx(0.5, abs=0.05)
-    assert abs(np.corrcoef(np.abs(apart), np.log(slopes))[0, 1]) < 0.2
+def octaves_apart(world: str) -> tuple[np.ndarray, np.ndarray]:
+    """How far the lines of two sides of an exercise lie apart, and the exercise's log slope."""
+    exercises = [exercise for person in people(world) for exercise in person.exercises[4:]]
+    lines = np.array([[side.log2_line for side in exercise.sides] for exercise in exercises])
+    return np.abs(lines[:, 0] - lines[:, 1]), np.log([exercise.slope for exercise in exercises])
 
 
-def test_shallow_clients_begin_far_below_their_lines_where_distances_are_log_odds():
-    def below(world: str) -> float:
-        sides = [side for person in people(world) for e in person.exercises for side in e.sides]
-        return float(np.median([side.log2_line - np.log2(side.first_kg) for side in sides]))
+@pytest.mark.parametrize("world", ["W1", "W8", "offsets_load"])
+def test_sides_lie_apart_by_octaves_whatever_the_slope(world: str):
+    apart, log_slope = octaves_apart(world)
+    assert np.median(apart) == pytest.approx(0.5, abs=0.05)
+    assert abs(np.corrcoef(apart, log_slope)[0, 1]) < 4 / np.sqrt(len(apart))
 
-    assert below("offsets_logit") > 1.7 * below("W8")
+
+def test_sides_lie_further_apart_the_shallower_the_slope_where_offsets_are_log_odds():
+    apart, log_slope = octaves_apart("offsets_logit")
+    assert np.corrcoef(apart, log_slope)[0, 1] < -0.2
+    moved = np.array(
+        [
+            exercise.slope * (exercise.sides[0].log2_line - plain.sides[0].log2_line)
+            for exercise, plain in (
+                (one.exercises[0], other.exercises[0])
+                for one, other in zip(people("offsets_logit"), people("W8"), strict=True)
+            )
+        ]
+    )
+    assert close(moved, 0.0)
+    assert moved.std() == pytest.approx(np.hypot(EXERCISE_OFFSET_SD, SIDE_OFFSET_SD), rel=0.2)
 
 
 def test_slopes_and_variants_of_the_load_scale_world():
