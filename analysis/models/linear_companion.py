@@ -158,8 +158,8 @@ def companion_of_rows(
     groups = companion_groups(rows)
     if unexplained_share(mixed_products(rows.pain, X, tuple(groups.values()))) <= NOTHING_LEFT:
         return Withheld(
-            reason="Within a session no score differs beyond what load explains, so nothing shows how sure it is.",
-            remedy="More sets a session would tell.",
+            reason="Once every session and exercise has a level of its own, no score differs from the others.",
+            remedy="More sets of an exercise in a session would tell.",
         )
     fit = fit_linear_mixed(rows.pain, X, tuple(groups.values()))
     answers = {

@@ -126,7 +126,7 @@ def test_stopped_sets_bands_and_painkiller_days_stay_out_and_are_counted() -> No
         ([squat(d, i, 20.0 + d, (d + i) % 4) for d in range(3) for i in (1, 2)], "too few sessions"),
         (
             [squat(d, i, 20.0 + i, d) for d in range(4) for i in (1, 2, 3)],
-            "Within a session no score differs",
+            "no score differs from the others",
         ),
     ],
 )
