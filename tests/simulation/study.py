@@ -15,6 +15,7 @@ import argparse
 import datetime as dt
 import multiprocessing
 import os
+import signal
 import sys
 from collections.abc import Iterable, Iterator, Sequence
 from concurrent.futures import FIRST_COMPLETED, ProcessPoolExecutor, wait
@@ -98,7 +99,12 @@ def _scored(jobs: Sequence[Job], workers: int) -> Iterator[ClientScores]:
     if workers == 1:
         yield from map(score_client, jobs)
         return
-    with ProcessPoolExecutor(workers, mp_context=multiprocessing.get_context("spawn")) as pool:
+    with ProcessPoolExecutor(
+        workers,
+        mp_context=multiprocessing.get_context("spawn"),
+        initializer=signal.signal,
+        initargs=(signal.SIGINT, signal.SIG_IGN),
+    ) as pool:
         running = {pool.submit(score_client, job) for job in jobs}
         try:
             while running:
@@ -158,13 +164,18 @@ def main() -> None:
         return
     # One thread a process: the workers share the cores already. Read when a worker imports numpy.
     os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
-    run_study(
-        worlds=chosen.worlds,
-        seeds=range(chosen.seed_from, chosen.seed_from + chosen.clients),
-        n_draws=chosen.draws,
-        workers=chosen.workers,
-        out=chosen.out,
-    )
+    # A request to end is like Ctrl-C, so that no worker is left behind.
+    signal.signal(signal.SIGTERM, signal.default_int_handler)
+    try:
+        run_study(
+            worlds=chosen.worlds,
+            seeds=range(chosen.seed_from, chosen.seed_from + chosen.clients),
+            n_draws=chosen.draws,
+            workers=chosen.workers,
+            out=chosen.out,
+        )
+    except KeyboardInterrupt:
+        sys.exit(f"Stopped. {scores_path(chosen.out)} keeps the finished clients; the same command goes on.")
 
 
 if __name__ == "__main__":
