@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import io
+import re
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -14,6 +15,8 @@ from analysis.schema import Table
 from analysis.text_table import TextTable, table_from_lines, unreadable
 
 _DELIMITERS = (",", ";", "\t")
+_TOLD = re.compile(r"\"?sep=([^\w\s\"]|\t)\"?[,; \t]*(?:\r\n|\r|\n|$)", re.IGNORECASE)
+"""First line that some spreadsheets write and read to name the separator; they hide it."""
 
 
 def read_csv_table(path: Path, table: Table, file: str) -> TextTable:
@@ -36,7 +39,13 @@ def read_csv_table(path: Path, table: Table, file: str) -> TextTable:
     decoded = _decoded(path.read_bytes(), file)
     if isinstance(decoded, Problem):
         return unreadable(table, file, decoded)
-    reader = csv.reader(io.StringIO(decoded, newline=""), delimiter=_delimiter(decoded, table), strict=True)
+    told, decoded = _told_delimiter(decoded)
+    if (
+        len(decoded) > csv.field_size_limit()
+    ):  # so that a cell too long is refused like any other, with its place
+        csv.field_size_limit(len(decoded))
+    delimiter = _delimiter(decoded, table, told)
+    reader = csv.reader(io.StringIO(decoded, newline=""), delimiter=delimiter, strict=True)
     problems: list[Problem] = []
     return table_from_lines(_lines(reader, file, problems), table, file, problems)
 
@@ -88,7 +97,17 @@ def _decoded(content: bytes, file: str) -> str | Problem:
         )
 
 
-def _delimiter(decoded: str, table: Table) -> str:
+def _told_delimiter(decoded: str) -> tuple[tuple[str, ...], str]:
+    """The separator a spreadsheet's own first line ``sep=;`` names, and the text without that line.
+
+    Spreadsheets do not show the line, so rows count from the one after it.
+    """
+    told = _TOLD.match(decoded)
+    return ((told.group(1),), decoded[told.end() :]) if told else ((), decoded)
+
+
+def _delimiter(decoded: str, table: Table, told: tuple[str, ...]) -> str:
+    """The separator that finds most headings; where several find as many, the one that was told."""
     first = next((line for line in decoded.splitlines() if not is_blank(line)), "")
     known = set(table.column_names)
 
@@ -96,4 +115,4 @@ def _delimiter(decoded: str, table: Table) -> str:
         names = [name.strip().strip('"').casefold() for name in first.split(delimiter)]
         return sum(name in known for name in names), len(names)
 
-    return max(_DELIMITERS, key=fit)
+    return max((*told, *_DELIMITERS), key=fit)

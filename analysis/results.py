@@ -170,11 +170,11 @@ class Tried:
     n_sets, n_asked, n_painful, n_sessions : int
         All sets; those with an answer; those at the level or more; sessions with an asked set.
     lightest_kg, heaviest_kg : float or None
-        Loads of the last 12 weeks (asked sets); None without a load term.
-    last_load_kg : float or None
-        Load of the most recent asked set.
-    last_date : date or None
-        Day of the most recent asked set.
+        Loads of the last 12 weeks (asked sets), or of all weeks where those have none; None without a load term.
+    loads_are_recent : bool
+        False where `lightest_kg` and `heaviest_kg` are older than 12 weeks.
+    last_load_kg, last_date : float, date, or None
+        Load of the most recent asked set with one; day of the most recent asked set.
     last_setting : Setting or None
         How that set was done, as far as it was logged.
     n_at_level : tuple of int
@@ -203,6 +203,7 @@ class Tried:
     n_at_level: tuple[int, ...] = (0, 0, 0, 0, 0)
     loads: tuple[TriedLoad, ...]
     conditions: tuple[TriedCondition, ...] = ()
+    loads_are_recent: bool = True
     load_step_kg: float | None
     unit: str
     load_basis: str

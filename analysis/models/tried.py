@@ -181,6 +181,7 @@ def _tried(columns: _Columns, rows: Rows, n_sets: int, step_kg: float | None, un
         n_sessions=len(set(columns.session[rows].tolist())),
         lightest_kg=float(pool.min()) if pool.size else None,
         heaviest_kg=float(pool.max()) if pool.size else None,
+        loads_are_recent=bool(recent.any() or not has_load.any()),
         last_load_kg=float(load_kg[has_load][-1]) if pool.size else None,
         last_date=last_day,
         last_setting=_setting_of(columns, int(rows[-1])),

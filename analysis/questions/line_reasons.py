@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from analysis.results import LineStatus, Tried, Withheld
 
 FEWEST_FOR_INTERVAL = 12
-"""Asked sets from which an upper end may be stated."""
+"""Asked sets with a load from which an upper end may be stated."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -61,18 +61,20 @@ def open_words(status: LineStatus, tried: Tried, level: int) -> Words:
     """
     if status == "above_tried":
         return Words(
-            reason="Everything tried in the last 12 weeks lies below the line.",
+            reason=f"Everything tried {_when(tried)} lies below the line.",
             remedy="Nothing to mend; one equipment step more would show where it lies, when the plan asks for it.",
         )
     if status == "below_tried":
         return Words(
-            reason="Even the lightest load of the last 12 weeks lies above the line.",
+            reason=f"Even the lightest load tried {_when(tried)} lies above the line.",
             remedy="Two sets at a lighter load, a shorter range or an easier variant would show where it lies.",
         )
     if status == "lower_only":
-        if tried.n_asked < FEWEST_FOR_INTERVAL:
-            why = f"Only {_sets(tried.n_asked)} with a pain answer so far."
-            mend = f"{_count(FEWEST_FOR_INTERVAL - tried.n_asked)} more would allow an upper end."
+        n_asked = asked_with_load(tried)
+        if n_asked < FEWEST_FOR_INTERVAL:
+            loaded = "" if n_asked == tried.n_asked else "a load and "
+            why = f"Only {_sets(n_asked)} with {loaded}a pain answer so far."
+            mend = f"{_count(FEWEST_FOR_INTERVAL - n_asked)} more would allow an upper end."
         elif tried.n_painful == 0:
             why = f"No set hurt at {level} or more, so the upper end is not known."
             mend = "Nothing to mend; the upper end shows itself once a load hurts."
@@ -86,6 +88,15 @@ def open_words(status: LineStatus, tried: Tried, level: int) -> Words:
             remedy="Log the load, or the bodyweight for bodyweight sets; bands and holds keep the chances below.",
         )
     return Words(reason=None, remedy=None)
+
+
+def asked_with_load(tried: Tried) -> int:
+    """Asked sets that carry a load: only they tell where on the loads the line lies."""
+    return sum(load.n_asked for load in tried.loads)
+
+
+def _when(tried: Tried) -> str:
+    return "in the last 12 weeks" if tried.loads_are_recent else "more than 12 weeks ago"
 
 
 def _sets(n: int) -> str:

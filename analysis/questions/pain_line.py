@@ -12,7 +12,13 @@ from analysis.models.prediction import At, chance_draws, filled_setting, line_dr
 from analysis.numerics.intervals import central_interval
 from analysis.questions.chance_interval import chance_with_interval
 from analysis.questions.line_key import checked_level, checked_share, find_line
-from analysis.questions.line_reasons import FEWEST_FOR_INTERVAL, Words, open_words, withheld_answer
+from analysis.questions.line_reasons import (
+    FEWEST_FOR_INTERVAL,
+    Words,
+    asked_with_load,
+    open_words,
+    withheld_answer,
+)
 from analysis.results import (
     ChanceAtLoad,
     ConditionChance,
@@ -164,7 +170,7 @@ def _line_shape(log2_line: Floats, tried: Tried, confidence_level: float) -> _Sh
     if (log2_line < np.log2(lightest)).mean() >= SURE:
         return _Shape(status="below_tried", high_kg=float(high), high95_kg=float(high95))
     furthest = step_above_kg(tried, heaviest)
-    if tried.n_asked < FEWEST_FOR_INTERVAL or tried.n_painful == 0 or usual_high > furthest:
+    if asked_with_load(tried) < FEWEST_FOR_INTERVAL or tried.n_painful == 0 or usual_high > furthest:
         return _Shape(status="lower_only", low_kg=float(low), low95_kg=float(low95))
     return _Shape(
         status="reached",

@@ -22,6 +22,8 @@ def _line(row: LineRow) -> dict[str, str | int]:
     if tried.lightest_kg is not None and tried.heaviest_kg is not None:
         low, high = load_words(tried.lightest_kg, tried.unit), load_words(tried.heaviest_kg, tried.unit)
         tried_range = high if low == high else f"{low} to {high}"
+        if not tried.loads_are_recent:
+            tried_range = f"before that: {tried_range}"
     answer = row.answer
     last = answer.last if isinstance(answer, PainLine) else None
     chance = "" if last is None else f"{of_ten(last.chance)} ({of_ten_range(last.low, last.high)})"

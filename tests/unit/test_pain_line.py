@@ -12,23 +12,27 @@ from analysis.models.prediction import chance_draws, line_draws
 from analysis.questions.chance_of_pain import chance_of_pain
 from analysis.questions.line_history import chance_curve, line_history
 from analysis.questions.pain_line import _line_shape, pain_line
-from analysis.results import Estimate, PainLine, Setting, Tried, Withheld
+from analysis.results import Estimate, PainLine, Setting, Tried, TriedLoad, Withheld
 from tests.small_logs import small_log, squat
 
 FEW = PainOptions(n_draws=640)
 
 
-def tried(**more: object) -> Tried:
+def tried(n_asked: int = 20, n_with_load: int | None = None, **more: object) -> Tried:
+    asked = n_asked if n_with_load is None else n_with_load
     plain = {
         "n_sets": 20,
-        "n_asked": 20,
+        "n_asked": n_asked,
         "n_painful": 4,
         "n_sessions": 8,
         "lightest_kg": 8.0,
         "heaviest_kg": 16.0,
         "last_load_kg": 12.0,
         "last_date": None,
-        "loads": (),
+        "loads": (
+            TriedLoad(load_kg=8.0, n_asked=asked - 4, n_painful=0),
+            TriedLoad(load_kg=16.0, n_asked=4, n_painful=4),
+        ),
         "load_step_kg": 2.0,
         "unit": "kg",
         "load_basis": "per hand",
@@ -79,6 +83,7 @@ def test_below_everything_tried_states_the_upper_end_only() -> None:
     ("seen", "sd"),
     [
         (tried(n_asked=11), 0.1),
+        (tried(n_asked=22, n_with_load=11), 0.1),
         (tried(n_painful=0), 0.1),
         (tried(), 0.6),
     ],
