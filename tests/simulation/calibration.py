@@ -14,6 +14,7 @@ import argparse
 import datetime as dt
 import json
 import os
+import sys
 from collections.abc import Iterable
 from concurrent.futures import ProcessPoolExecutor
 from dataclasses import dataclass
@@ -26,16 +27,25 @@ from numpy.typing import NDArray
 from scipy.stats import chisquare, kstest
 from tqdm import tqdm
 
+# Started by its path, a script finds its own folder only.
+sys.path.insert(0, str(Path(__file__).parents[2]))
+
 from analysis.design import Design, build_design
 from analysis.design_terms import TERM_NAMES
 from analysis.models.draws import N_CHAINS
 from analysis.models.pain_fit import MODEL_VERSION, PainOptions
 from analysis.models.pain_layout import PainLayout, name_draws, pain_layout
 from analysis.models.prediction import line_draws
-from analysis.numerics.cumulative_link import cutpoints_from_gaps, row_terms, with_open_ends
 from analysis.observations import observations
 from analysis.simulate import simulate_client
-from tests.simulation.prior_clients import LEVEL, draw_parameters, lines_of, played, raw_posterior
+from tests.simulation.prior_clients import (
+    LEVEL,
+    draw_parameters,
+    lines_of,
+    log_probability,
+    played,
+    raw_posterior,
+)
 
 Floats = NDArray[np.float64]
 KEPT_MOVES = 4
@@ -85,12 +95,7 @@ def quantities(layout: PainLayout, design: Design, theta: Floats, phi: Floats) -
         label = f"{key.exercise} {key.variant} {key.works} {key.side}"
         for chance in (0.2, 0.5):
             parts[f"line {chance} {label}"] = line_draws(named, design, key, level=LEVEL, chance=chance)
-    p = layout.predictor
-    cutpoints = with_open_ends(cutpoints_from_gaps(theta[: p.J]))
-    eta, _ = p.eta(theta)
-    parts["log-likelihood"] = row_terms(
-        cutpoints[p.upper_cut] - eta, cutpoints[p.lower_cut] - eta
-    ).log_probability.sum(0)
+    parts["log-likelihood"] = log_probability(layout, theta).sum(0)
     return parts
 
 

@@ -20,7 +20,7 @@ from analysis.models import draws as product_draws
 from analysis.models.draws import DrawnPosterior, draw_posterior
 from analysis.models.pain_fit import PainOptions
 from analysis.models.pain_layout import N_CUTPOINTS, PainLayout
-from analysis.numerics.cumulative_link import cutpoints_from_gaps
+from analysis.numerics.cumulative_link import cutpoints_from_gaps, row_terms, with_open_ends
 from analysis.numerics.prior import Prior
 from analysis.results import LineKey
 from analysis.schema import STANDARD_VARIANT
@@ -54,7 +54,13 @@ def draw_parameters(prior: Prior, rng: np.random.Generator) -> tuple[Floats, Flo
 
 
 def played(
-    design: Design, layout: PainLayout, theta: Floats, rng: np.random.Generator, *, steer: Coach | None = None
+    design: Design,
+    layout: PainLayout,
+    theta: Floats,
+    rng: np.random.Generator,
+    *,
+    steer: Coach | None = None,
+    first: int = 0,
 ) -> Design:
     """The design with answers drawn set by set, and with loads the coach chose where there is one.
 
@@ -68,6 +74,8 @@ def played(
     rng : numpy.random.Generator
     steer : callable, optional
         Chooses the next load of an exercise and side.
+    first : int, default 0
+        Row from which answers are drawn; those before stand.
     """
     p = layout.predictor
     cutpoints = cutpoints_from_gaps(theta[:N_CUTPOINTS])
@@ -80,11 +88,14 @@ def played(
     sore_today: set[int] = set()
     uniform = rng.random(design.low.size)
     for i, (side, session) in enumerate(zip(design.exercise_side, design.session, strict=True)):
-        if steer is not None and side in latest:
+        if i < first:
+            answer[i] = design.low[i]
+        elif steer is not None and side in latest:
             ell[i] = steer(ell[latest[side]], int(answer[latest[side]]))
         X[i, PROVOKED] = session in sore_today
-        eta = rest[i] + slope[i] * ell[i] + sore * X[i, PROVOKED]
-        answer[i] = (expit(eta - cutpoints) > uniform[i]).sum()
+        if i >= first:
+            eta = rest[i] + slope[i] * ell[i] + sore * X[i, PROVOKED]
+            answer[i] = (expit(eta - cutpoints) > uniform[i]).sum()
         latest[side] = i
         if answer[i] >= LEVEL:
             sore_today.add(session)
@@ -135,6 +146,34 @@ def small_design(*, n_sessions: int, n_exercises: int = 2, n_sets: int = 2, days
         stop_rom_pct={},
         weeks_of_data=float(days_back.max()) / 7.0,
     )
+
+
+def with_one_more_session(design: Design) -> Design:
+    """The design with its last session once more on the same day, so that "now" and every prior stay as they are."""
+    again = np.flatnonzero(design.session == design.n_sessions - 1)
+    rows = {
+        name: np.concatenate([getattr(design, name), getattr(design, name)[again]])
+        for name in ("low", "high", "X", "ell", "exercise", "exercise_side", "variant", "week", "week_time")
+    }
+    session = np.concatenate([design.session, np.full(again.size, design.n_sessions)])
+    return replace(design, **rows, session=session, n_sessions=design.n_sessions + 1)
+
+
+def with_new_session_effect(
+    layout: PainLayout, theta: Floats, phi: Floats, rng: np.random.Generator
+) -> Floats:
+    """Draws with the effect of one more session put in, shape (P + 1, n_draws); `layout` is that of the old design."""
+    end = layout.predictor.group_slice(layout.group_of["session"]).stop
+    effect = np.exp(phi[layout.phi_of["session"]]) * rng.standard_normal(theta.shape[1])
+    return np.concatenate([theta[:end], effect[None], theta[end:]])
+
+
+def log_probability(layout: PainLayout, theta: Floats) -> Floats:
+    """Log-probability of each answer under each draw, shape (n, n_draws)."""
+    p = layout.predictor
+    cutpoints = with_open_ends(cutpoints_from_gaps(theta[: p.J]))
+    eta, _ = p.eta(theta)
+    return row_terms(cutpoints[p.upper_cut] - eta, cutpoints[p.lower_cut] - eta).log_probability
 
 
 def lines_of(design: Design) -> list[LineKey]:
