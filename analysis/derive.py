@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import datetime as dt
+from collections import Counter
 from collections.abc import Iterable
 
 import numpy as np
 import pandas as pd
+from numpy.typing import NDArray
 
 from analysis.client_settings import ClientSettings, client_settings
 from analysis.errors import OptionError
@@ -124,10 +126,12 @@ def load_step_kg(
     float or None
         From exercises.csv; else the smallest gap between loads seen twice or more; None where neither tells.
     """
-    unit = client_settings(log, client, as_of=as_of).unit
     listed = log.exercises[log.exercises["exercise"] == exercise]
-    if len(listed) and not pd.isna(listed["load_step"].iloc[0]):
-        return float(_kilograms(listed["load_step"], listed["unit"], unit).iloc[0])
+    if len(listed) and not pd.isna(step := listed["load_step"].iloc[0]):
+        listed_in = listed["unit"].iloc[0]
+        unit = client_settings(log, client, as_of=as_of).unit if pd.isna(listed_in) else listed_in
+        return float(step) * (KG_PER_LB if unit == "lb" else 1.0)
+    unit = client_settings(log, client, as_of=as_of).unit
     mine = log.sets[(log.sets["client"] == client) & (log.sets["exercise"] == exercise)]
     if as_of is not None:
         mine = mine[mine["date"] <= pd.Timestamp(as_of)]
@@ -138,7 +142,11 @@ def load_step_kg(
 
 
 def _session_key(sets: pd.DataFrame) -> pd.Series:
-    return sets.groupby(["date", "session"], sort=True).ngroup().astype("int64")
+    """Number of each session, 0 for the first; the sets are in order already."""
+    date, session = sets["date"].to_numpy(), sets["session"].to_numpy("int64")
+    starts = np.zeros(len(sets), dtype=np.int64)
+    starts[1:] = (date[1:] != date[:-1]) | (session[1:] != session[:-1])
+    return pd.Series(np.cumsum(starts), index=sets.index)
 
 
 def _load_kg(sets: pd.DataFrame, own_unit: str) -> pd.Series:
@@ -152,14 +160,23 @@ def _kilograms(load: pd.Series, unit: pd.Series, own_unit: str) -> pd.Series:
 
 def _load_basis(sets: pd.DataFrame, exercises: pd.DataFrame) -> pd.Series:
     """Basis of each load; a blank is that of the variant's other sets, of exercises.csv, a band if named, or total."""
-    by = [sets["exercise"], sets["variant"].fillna(STANDARD_VARIANT)]
-    of_variant = sets["load_basis"].groupby(by, sort=False).transform("first")
-    listed = exercises.drop_duplicates("exercise").set_index("exercise")["load_basis"]
-    of_exercise = sets["exercise"].map(listed).astype("str")
-    otherwise = pd.Series("total", index=sets.index, dtype="str").mask(
-        sets["band"].notna() & sets["load"].isna(), "band"
-    )
-    return sets["load_basis"].fillna(of_variant).fillna(of_exercise).fillna(otherwise)
+    if sets["load_basis"].notna().all():
+        return sets["load_basis"]
+    variant = sets["variant"].fillna(STANDARD_VARIANT)
+    own: list[str | None] = sets["load_basis"].astype(object).where(sets["load_basis"].notna(), None).tolist()
+    pairs = list(zip(sets["exercise"].tolist(), variant.tolist(), strict=True))
+    of_variant: dict[tuple[str, str], str] = {}
+    for pair, basis in zip(pairs, own, strict=True):
+        if basis is not None:
+            of_variant.setdefault(pair, basis)
+    listed = exercises.drop_duplicates("exercise").dropna(subset="load_basis")
+    of_exercise = dict(zip(listed["exercise"].tolist(), listed["load_basis"].tolist(), strict=True))
+    band = (sets["band"].notna() & sets["load"].isna()).tolist()
+    filled = [
+        basis or of_variant.get(pair) or of_exercise.get(pair[0]) or ("band" if banded else "total")
+        for pair, basis, banded in zip(pairs, own, band, strict=True)
+    ]
+    return pd.Series(filled, index=sets.index, dtype="str")
 
 
 def _load_term_kg(sets: pd.DataFrame, settings: ClientSettings) -> pd.Series:
@@ -178,22 +195,38 @@ def _planned_reps(sets: pd.DataFrame) -> pd.Series:
 
 
 def _tempo_seconds(tempo: pd.Series) -> dict[str, pd.Series]:
-    parts = tempo.str.split("-", expand=True).reindex(columns=range(4))
-    seconds = parts.replace("X", str(FAST_S)).astype("float64")
-    return {"lowering_s": seconds[0], "pause_s": seconds[1] + seconds[3], "lifting_s": seconds[2]}
+    seconds_of = {text: _seconds(text) for text in tempo.dropna().unique()}
+    unknown = (np.nan, np.nan, np.nan)
+    seconds = np.array([seconds_of.get(text, unknown) for text in tempo.tolist()]).reshape(-1, 3)
+    names = ("lowering_s", "pause_s", "lifting_s")
+    return {name: pd.Series(seconds[:, i], index=tempo.index) for i, name in enumerate(names)}
+
+
+def _seconds(tempo: str) -> tuple[float, float, float]:
+    """Lowering, both pauses, lifting."""
+    parts = [FAST_S if part == "X" else float(part) for part in tempo.split("-")]
+    lowering, pause_low, lifting, pause_high = parts
+    return lowering, pause_low + pause_high, lifting
 
 
 def _range(sets: pd.DataFrame, ranges: pd.DataFrame) -> dict[str, pd.Series]:
     """Percent of range where measured or known for the stop, and the stop's order, 0 for the shortest."""
     ordered = ranges.sort_values("order", kind="stable")
-    rank = ordered.groupby("exercise", sort=False).cumcount().astype("float64")
-    pairs = pd.MultiIndex.from_frame(ordered[["exercise", "range_stop"]])
-    here = pd.MultiIndex.from_frame(sets[["exercise", "range_stop"]])
-    rank_of = pd.Series(rank.to_numpy(), index=pairs)
-    percent_of = pd.Series(ordered["rom_pct"].to_numpy(float), index=pairs)
+    stops_so_far: Counter[str] = Counter()
+    rank_of: dict[tuple[str, str], float] = {}
+    percents = ordered["rom_pct"].to_numpy(float, na_value=np.nan)
+    stops = list(zip(ordered["exercise"].tolist(), ordered["range_stop"].tolist(), strict=True))
+    for exercise, stop in stops:
+        rank_of[exercise, stop] = float(stops_so_far[exercise])
+        stops_so_far[exercise] += 1
+    percent_of = dict(zip(stops, percents.tolist(), strict=True))
+    here = list(zip(sets["exercise"].tolist(), sets["range_stop"].tolist(), strict=True))
+    percent = pd.Series([percent_of.get(pair, np.nan) for pair in here], index=sets.index, dtype="float64")
     return {
-        "range_rank": pd.Series(rank_of.reindex(here).to_numpy(), index=sets.index),
-        "rom_pct": sets["rom_pct"].fillna(pd.Series(percent_of.reindex(here).to_numpy(), index=sets.index)),
+        "range_rank": pd.Series(
+            [rank_of.get(pair, np.nan) for pair in here], index=sets.index, dtype="float64"
+        ),
+        "rom_pct": sets["rom_pct"].fillna(percent),
     }
 
 
@@ -204,33 +237,48 @@ def _reserve(sets: pd.DataFrame) -> pd.Series:
 
 def _within_session(sets: pd.DataFrame, level: int) -> dict[str, pd.Series]:
     """Place and number of a set, whether preparation stood in front, whether something hurt before."""
-    counts = ~sets["block"].isin(OUTSIDE_WORK)
-    by_session = sets["session_key"]
-    place = counts.groupby(by_session).cumsum().where(counts).astype("float64")
-    number = (
-        counts.groupby([by_session, sets["exercise"], sets["works"]]).cumsum().where(counts).astype("float64")
-    )
+    counts = ~sets["block"].isin(OUTSIDE_WORK).to_numpy(bool)
+    session = sets["session_key"].to_numpy()
     hurt = (sets[list(PAIN_COLUMNS)] >= level).any(axis=1) | (sets["stopped_for"] == "pain")
-    return {
-        "place": place,
+    seen: Counter[tuple[int, str, str]] = Counter()
+    number = np.full(len(sets), np.nan)
+    works = zip(session.tolist(), sets["exercise"].tolist(), sets["works"].tolist(), strict=True)
+    for row, work in enumerate(works):
+        if counts[row]:
+            seen[work] += 1
+            number[row] = seen[work]
+    flags = {
+        "place": np.where(counts, _so_far(counts, session), np.nan),
         "set_number": number,
-        "prepared": _earlier(sets["block"] == "preparation", by_session),
-        "provoked": _earlier(hurt, by_session),
+        "prepared": _earlier((sets["block"] == "preparation").to_numpy(bool), session),
+        "provoked": _earlier(hurt.to_numpy(bool), session),
     }
+    return {name: pd.Series(values, index=sets.index) for name, values in flags.items()}
 
 
-def _earlier(flag: pd.Series, by_session: pd.Series) -> pd.Series:
+def _so_far(flag: NDArray[np.bool_], session: NDArray[np.int64]) -> NDArray[np.int64]:
+    """How often the flag was up in the same session up to each set, that set included; sessions stand together."""
+    total = np.cumsum(flag)
+    starts = np.flatnonzero(np.diff(session, prepend=-1))
+    before: NDArray[np.int64] = total[starts] - flag[starts]
+    return np.asarray(total - np.repeat(before, np.diff(starts, append=session.size)))
+
+
+def _earlier(flag: NDArray[np.bool_], session: NDArray[np.int64]) -> NDArray[np.bool_]:
     """Whether the flag was up in an earlier set of the same session."""
-    so_far = flag.astype("int64").groupby(by_session).cumsum() - flag.astype("int64")
-    return so_far > 0
+    return np.asarray(_so_far(flag, session) > flag)
 
 
 def _arrival(sets: pd.DataFrame, sessions: pd.DataFrame, client: str) -> pd.Series:
     mine = sessions[sessions["client"] == client]
-    pairs = pd.MultiIndex.from_arrays([mine["date"], mine["session"].fillna(1).astype("int64")])
-    told = pd.Series(mine["pain_on_arrival"].to_numpy(float, na_value=np.nan), index=pairs)
-    here = pd.MultiIndex.from_arrays([sets["date"], sets["session"].astype("int64")])
-    return pd.Series(told[~told.index.duplicated()].reindex(here).to_numpy(), index=sets.index)
+    pain = mine["pain_on_arrival"].to_numpy(float, na_value=np.nan).tolist()
+    told: dict[tuple[pd.Timestamp, int], float] = {}
+    for date, session, value in zip(
+        mine["date"], mine["session"].fillna(1).astype("int64"), pain, strict=True
+    ):
+        told.setdefault((date, session), value)
+    here = zip(sets["date"], sets["session"].astype("int64"), strict=True)
+    return pd.Series([told.get(pair, np.nan) for pair in here], index=sets.index, dtype="float64")
 
 
 def _painkiller(sets: pd.DataFrame, days: pd.DataFrame, client: str) -> pd.Series:
