@@ -105,7 +105,8 @@ def derive_sets(log: TrainingLog, client: str, *, as_of: dt.date | None = None) 
         painkiller=_painkiller(sets, log.days, client),
     )
     back = (sets["date"].max() - sets["date"]).dt.days if len(sets) else pd.Series([], dtype="int64")
-    return sets.assign(days_back=back.astype("int64"), week=-(back.astype("int64") // 7))
+    # The last session is week 0 by itself: what "now" is must not lag behind by the half week before it.
+    return sets.assign(days_back=back.astype("int64"), week=-((back.astype("int64") + 6) // 7))
 
 
 def load_step_kg(

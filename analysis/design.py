@@ -19,6 +19,19 @@ UNLOADED = "(no load)"
 """Stands for the variant of sets without a load in an exercise and variant that also has loads."""
 OWN_SCALE = ("reps", "hold_s", "range_rank")
 """Covariates measured against the exercise's own usual or furthest value: never logged means no such scale."""
+USUAL_OF = {
+    "lowering_s": "lowering_s",
+    "pause_s": "pause_s",
+    "rom_pct": "rom_pct",
+    "range_rank": "range_rank",
+    "reps": "planned_reps",
+    "hold_s": "hold_s",
+    "place": "place",
+    "set_number": "set_number",
+}
+"""Term to the column whose median per exercise is its usual value."""
+MIDDLE_OF_WEEK = 3.0 / 7.0
+"""The block -1 holds days 1 to 7 before the last session; their middle is day 4."""
 SIDE_COLUMNS = ("exercise", "works", "asked_side")
 
 
@@ -35,11 +48,12 @@ class Design:
     ell : ndarray, shape (n,)
         Octaves of load from the centre; 0 without a load term.
     exercise, exercise_side, variant, session, week : ndarray of int, shape (n,)
-        Level of each row; -1 in `variant` for the base variant, -1 in `week` for the week of the last session.
+        Level of each row; -1 in `variant` for the base variant, -1 in `week` for the day of the last session.
     week_time : ndarray, shape (n,)
         Weeks before the last session, zero or negative.
     exercises, exercise_sides, variants, weeks : tuple
-        Names of the levels; `weeks` are whole weeks before the last one, all negative.
+        Names of the levels; `weeks` are blocks of seven days before the day of the
+        last session, all negative: -1 is the seven days before it.
     n_sessions : int
     centre_log2_kg : dict
         Centre of the load of each exercise and variant, log2 kg.
@@ -85,6 +99,11 @@ class Design:
         """Level of a variant's own offset, None for the base variant."""
         pair = (key.exercise, key.variant)
         return self.variants.index(pair) if pair in self.variants else None
+
+
+def week_middle(week: int) -> float:
+    """Middle of a block of seven days, in weeks before the day of the last session: -4/7 for -1, 0 for 0."""
+    return week + MIDDLE_OF_WEEK if week else 0.0
 
 
 def build_design(observed: pd.DataFrame, *, variants: pd.DataFrame, ranges: pd.DataFrame) -> Design:
@@ -170,25 +189,26 @@ def _variant_kind(observed: pd.DataFrame, base: dict[str, str]) -> list[tuple[st
 
 def _usual_values(observed: pd.DataFrame) -> tuple[dict[str, dict[str, float]], dict[str, float]]:
     """Median of each covariate per exercise, NaN where an exercise never logged it; and its furthest stop."""
-    raw = {
-        "lowering_s": "lowering_s",
-        "pause_s": "pause_s",
-        "rom_pct": "rom_pct",
-        "range_rank": "range_rank",
-        "reps": "planned_reps",
-        "hold_s": "hold_s",
-        "place": "place",
-        "set_number": "set_number",
-    }
-    medians = observed.groupby("exercise", sort=False)[list(raw.values())].median()
-    measured = observed.groupby("exercise", sort=False)["rom_pct"].count() > 0
-    furthest = observed.groupby("exercise", sort=False)["range_rank"].max().mask(measured)
-    prepared = observed.groupby("session_key")["prepared"].max().astype(float).mean()
+    columns = {name: observed[column].to_numpy(float, na_value=np.nan) for name, column in USUAL_OF.items()}
+    names = observed["exercise"].to_numpy(object)
+    session = observed["session_key"].to_numpy()
+    prepared_in = set(session[observed["prepared"].to_numpy(bool)].tolist())
+    prepared = len(prepared_in) / max(len(set(session.tolist())), 1)
     usual: dict[str, dict[str, float]] = {}
-    for exercise, row in medians.iterrows():
-        usual[str(exercise)] = {name: float(row[column]) for name, column in raw.items()}
-        usual[str(exercise)] |= {"prepared": float(prepared), "provoked": 0.0, "pain_on_arrival": 0.0}
-    return usual, {str(e): float(r) for e, r in furthest.items() if np.isfinite(r)}
+    furthest: dict[str, float] = {}
+    for exercise in _levels(names.tolist()):
+        rows = names == exercise
+        usual[exercise] = {name: _median(column[rows]) for name, column in columns.items()}
+        usual[exercise] |= {"prepared": prepared, "provoked": 0.0, "pain_on_arrival": 0.0}
+        ranks = columns["range_rank"][rows]
+        if np.isfinite(ranks).any() and not np.isfinite(columns["rom_pct"][rows]).any():
+            furthest[exercise] = float(np.nanmax(ranks))
+    return usual, furthest
+
+
+def _median(values: Floats) -> float:
+    known = values[np.isfinite(values)]
+    return float(np.median(known)) if known.size else float("nan")
 
 
 def _covariates(
@@ -198,26 +218,30 @@ def _covariates(
 
     Where an exercise never logged a covariate at all, its column stays at the reference.
     """
-    exercise = observed["exercise"]
+    exercises = list(usual)
+    code = _codes(observed["exercise"].tolist(), exercises)
     reference = {term.name: term.reference for term in TERMS}
+
+    def typical(name: str) -> Floats:
+        return np.array([usual[e][name] for e in exercises], dtype=float)[code]
 
     def filled(column: str, name: str) -> Floats:
         value = observed[column].to_numpy(float, na_value=np.nan)
-        known = np.where(np.isfinite(value), value, exercise.map(lambda e: usual[e][name]).to_numpy(float))
+        known = np.where(np.isfinite(value), value, typical(name))
         return np.where(np.isfinite(known), known, np.nan if name in OWN_SCALE else reference[name])
 
     def doublings(column: str, name: str) -> Floats:
         value = np.maximum(filled(column, name), 1.0)
-        typical = exercise.map(lambda e: usual[e][name]).to_numpy(float)
-        return np.nan_to_num(np.log2(value / np.maximum(typical, 1.0)), nan=0.0)
+        return np.nan_to_num(np.log2(value / np.maximum(typical(name), 1.0)), nan=0.0)
 
     arrival = observed["pain_on_arrival"].to_numpy(float, na_value=np.nan)
-    by_session = observed.groupby("session_key")["pain_on_arrival"].first().to_numpy(float, na_value=np.nan)
-    known = by_session[np.isfinite(by_session)]
+    told: dict[int, float] = {}
+    for session, value in zip(observed["session_key"].tolist(), arrival.tolist(), strict=True):
+        if np.isfinite(value):
+            told.setdefault(session, value)
+    known = np.array(list(told.values()))
     centre = float(known.mean()) if known.size else 0.0
-    rank = filled("range_rank", "range_rank") - exercise.map(lambda e: furthest.get(e, np.nan)).to_numpy(
-        float
-    )
+    rank = filled("range_rank", "range_rank") - np.array([furthest.get(e, np.nan) for e in exercises])[code]
     raw = {
         "lowering_s": filled("lowering_s", "lowering_s"),
         "pause_s": filled("pause_s", "pause_s"),
@@ -230,7 +254,7 @@ def _covariates(
         "prepared": observed["prepared"].to_numpy(float),
         "provoked": observed["provoked"].to_numpy(float),
         "pain_on_arrival": np.where(np.isfinite(arrival), arrival - centre, 0.0),
-        "side": observed["asked_side"].map(SIDE_CODE).to_numpy(float),
+        "side": np.array([SIDE_CODE[side] for side in observed["asked_side"].tolist()]),
     }
     return np.column_stack([(raw[term.name] - term.reference) / term.scale for term in TERMS])
 

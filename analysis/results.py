@@ -292,9 +292,10 @@ class LineRow:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LineWeek:
-    """The pain line as it stood in one past week; `week` is the week's first day."""
+    """The pain line as it stood in one past week: `week` is its first day, `day` the day it is stated for."""
 
     week: dt.date
+    day: dt.date
     load_kg: float
     low_kg: float
     high_kg: float

@@ -16,7 +16,7 @@ from analysis.results import Finding, LineKey, Tried
 Floats = NDArray[np.float64]
 
 ENGINE = "ordinal mixed model, Laplace start, Hamiltonian draws"
-MODEL_VERSION = "2"
+MODEL_VERSION = "3"
 """Raised whenever the same log could give other answers."""
 
 
@@ -90,7 +90,7 @@ class PainFit:
     as_of : date
         Last logged day that counts, inclusive.
     last_set_day : date or None
-        Day of the last set; "now" is its week.
+        Day of the last set; "now" is that day.
     first_set_day : date or None
     level : int
         Pain that counts, the client's own.
@@ -108,7 +108,7 @@ class PainFit:
     coefficients : ndarray, shape (n_draws, n_terms)
         In the order of `design_terms.TERMS`.
     week_offsets : ndarray, shape (n_draws, n_weeks)
-        Walk of the past weeks, relative to the week of the last session.
+        Walk of the past weeks, relative to the day of the last session.
     day_sd : ndarray, shape (n_draws,)
     tried : dict
         What was tried and seen, per line.

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from analysis.design import Design
+from analysis.design import Design, week_middle
 from analysis.design_terms import TERMS
 from analysis.numerics.cumulative_link import cutpoints_from_gaps
 from analysis.numerics.predictor import Group, Predictor, Rows, Slope
@@ -107,8 +107,11 @@ def _optional_group(level: NDArray[np.int64], size: int) -> Group:
 
 
 def _walk_structure(weeks: tuple[int, ...]) -> Floats:
-    """Precision of a random walk back from week 0 over the weeks with data; increments scale with the gap."""
-    times = np.array([*weeks, 0], dtype=float)
+    """Precision of a random walk back from the last session over the weeks with data.
+
+    Variances of the increments are proportional to the time between the middles of the weeks.
+    """
+    times = np.array([week_middle(week) for week in (*weeks, 0)])
     steps = np.diff(np.eye(times.size), axis=0)[:, :-1]  # increments of (r_first .. r_last, 0)
     return np.asarray(steps.T @ np.diag(1.0 / np.diff(times)) @ steps)
 

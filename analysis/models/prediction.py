@@ -8,7 +8,7 @@ from typing import Literal, Protocol
 import numpy as np
 from numpy.typing import NDArray
 
-from analysis.design import Design
+from analysis.design import Design, week_middle
 from analysis.design_terms import SIDE_CODE, TERMS
 from analysis.errors import OptionError
 from analysis.numerics.day_average import chance_over_days, logit_for_chance
@@ -16,9 +16,6 @@ from analysis.results import LineKey, Setting
 
 Floats = NDArray[np.float64]
 At = Setting | Literal["usual"]
-
-MID_WEEK = 3.0 / 7.0
-"""A past week is predicted at its middle day."""
 
 
 class NamedPosterior(Protocol):
@@ -144,7 +141,7 @@ def offset_draws(posterior: NamedPosterior, design: Design, key: LineKey, at: At
     key : LineKey
     at : Setting or "usual"
     week : int, default 0
-        Whole weeks before the last session, zero or negative; past weeks must have data.
+        Block of seven days before the last session, 0 for its day; past weeks must have data.
 
     Returns
     -------
@@ -157,7 +154,7 @@ def offset_draws(posterior: NamedPosterior, design: Design, key: LineKey, at: At
         offset = offset + posterior.variant_offsets[:, own]
     if week < 0:
         exercise = design.exercises.index(key.exercise)
-        offset = offset + posterior.drifts[:, exercise] * (week - MID_WEEK)
+        offset = offset + posterior.drifts[:, exercise] * week_middle(week)
         offset = offset + posterior.week_offsets[:, design.weeks.index(week)]
     return np.asarray(offset)
 

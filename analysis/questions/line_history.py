@@ -7,6 +7,7 @@ from collections.abc import Sequence
 
 import numpy as np
 
+from analysis.design import week_middle
 from analysis.models.pain_fit import PainFit
 from analysis.models.prediction import At, chance_draws, line_draws
 from analysis.numerics.intervals import central_interval
@@ -31,7 +32,8 @@ def line_history(
     Returns
     -------
     tuple of LineWeek
-        Weeks are 7-day blocks counted back from the last session; empty without a load term.
+        The day of the last session, and blocks of seven days before it, each stated for its middle day; empty
+        without a load term.
     """
     if fit.design is None or fit.last_set_day is None or fit.tried[key].heaviest_kg is None:
         return ()
@@ -39,8 +41,13 @@ def line_history(
     for week in (*fit.design.weeks, 0):
         draws = line_draws(fit, fit.design, key, level=fit.level, chance=chance, at=at, week=week)
         low, middle, high = np.exp2(central_interval(draws, confidence_level))
-        first_day = fit.last_set_day + dt.timedelta(days=7 * week - 6)
-        weeks.append(LineWeek(week=first_day, load_kg=float(middle), low_kg=float(low), high_kg=float(high)))
+        first_day = fit.last_set_day + dt.timedelta(days=7 * week)
+        middle_day = fit.last_set_day + dt.timedelta(days=round(7 * week_middle(week)))
+        weeks.append(
+            LineWeek(
+                week=first_day, day=middle_day, load_kg=float(middle), low_kg=float(low), high_kg=float(high)
+            )
+        )
     return tuple(weeks)
 
 

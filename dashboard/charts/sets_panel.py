@@ -17,7 +17,6 @@ from dashboard.wording.numbers import equipment_below, in_unit, load_words
 
 SCORE_ROOM_PX = 20.0
 WEEK_BREAK_DAYS = 13
-WEEK_END = 6
 
 
 def load_axis(scale: LoadScale, colours: Look, field: str = "y") -> alt.Y:
@@ -89,7 +88,7 @@ def _week_layers(
     run, before = 0, None
     unit = row.tried.unit
     for week in weeks:
-        day = _inside(week.week + dt.timedelta(days=WEEK_END), panel)
+        day = _inside(week.day, panel)
         if before is not None and (week.week - before).days > WEEK_BREAK_DAYS:
             run += 1
         before = week.week

@@ -124,7 +124,8 @@ def weeks(n_weeks: int = 6, *, line_kg: float = 14.2) -> tuple[LineWeek, ...]:
     """A line that rose slowly to where it stands."""
     return tuple(
         LineWeek(
-            week=AS_OF - dt.timedelta(days=7 * back + 6),
+            week=AS_OF - dt.timedelta(days=7 * back),
+            day=AS_OF - dt.timedelta(days=7 * back - 3 if back else 0),
             load_kg=line_kg - 0.4 * back,
             low_kg=line_kg - 0.4 * back - 1.3,
             high_kg=line_kg - 0.4 * back + 1.6,

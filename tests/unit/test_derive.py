@@ -190,15 +190,15 @@ def test_arrival_and_painkiller_come_from_their_own_files() -> None:
     assert column(log, "painkiller") == [False, False, True]
 
 
-def test_weeks_are_blocks_of_seven_days_back_from_the_last_set() -> None:
+def test_weeks_are_blocks_of_seven_days_before_the_day_of_the_last_set() -> None:
     days = ["2026-03-02", "2026-03-09", "2026-03-10", "2026-03-16"]
     log = one_day(
         *({"set": 1, "date": day} for day in days),
         days=[{"client": "K-31", "date": "2026-03-20"}],
     )
     assert column(log, "days_back") == [14, 7, 6, 0]
-    assert column(log, "week") == [-2, -1, 0, 0]
-    assert column(log, "week", as_of=dt.date(2026, 3, 10)) == [-1, 0, 0]
+    assert column(log, "week") == [-2, -1, -1, 0]
+    assert column(log, "week", as_of=dt.date(2026, 3, 10)) == [-2, -1, 0]
     assert column(log, "days_back", as_of=dt.date(2026, 3, 15)) == [8, 1, 0]
     assert last_logged_day(log, "K-31") == dt.date(2026, 3, 20)
 

@@ -56,6 +56,6 @@ def test_a_base_without_any_load_gives_way_to_a_variant_with_loads() -> None:
 
 
 def test_the_walk_widens_with_the_gap_between_weeks() -> None:
-    """Weeks -5, -2, -1 and now: variances of the walk back from now are 1, 2 and 5 squared sds."""
+    """Middles of weeks -5, -2, -1 lie 32, 11 and 4 days before now: so many sevenths of a squared sd."""
     covariance = np.linalg.inv(_walk_structure((-5, -2, -1)))
-    np.testing.assert_allclose(covariance, [[5, 2, 1], [2, 2, 1], [1, 1, 1]], atol=1e-12)
+    np.testing.assert_allclose(7 * covariance, [[32, 11, 4], [11, 11, 4], [4, 4, 4]], atol=1e-12)
