@@ -74,6 +74,8 @@ def _chance_sheet(where: str, table: str = "chances", blanks: str = "") -> Sheet
             ("lines", count("lines")),
             *_COVERAGE,
             ("upper 90 % limit right", with_limits("upper90")),
+            ("95 % within .01", number("near95", 3)),
+            ("80 % within .01", number("near80", 3)),
             ("true chance, mean", number("mean_truth", 3)),
             ("stated minus true, mean", number("mean_bias", 3, sign=True)),
             ("80 % width", number("width80")),
@@ -93,6 +95,8 @@ def _chance_status_sheet(where: str) -> Sheet:
             ("lines", count("lines")),
             *_COVERAGE,
             ("upper 90 % limit right", with_limits("upper90")),
+            ("95 % within .01", number("near95", 3)),
+            ("80 % within .01", number("near80", 3)),
             ("stated minus true, mean", number("mean_bias", 3, sign=True)),
         ),
     )

@@ -12,6 +12,8 @@ from tests.simulation.study_bootstrap import Cell, Limited, Resamples, limited, 
 from tests.simulation.study_next_tables import forecast_cells, proposal_cells
 
 EVERY = "all"
+NEAR = 0.01
+"""A chance this close to its interval is also counted apart: 1 of 100 sets is no difference to a coach."""
 OPEN_STATUSES = ("lower_only", "withheld")
 
 
@@ -106,6 +108,9 @@ def chance_cells(chances: pd.DataFrame, drawn: Resamples) -> Iterator[Cell]:
     """Coverage of the chance at the last load and one step above it, by the line's printed status."""
     chances = with_intervals(chances)
     chances["mean_error"] = chances["mean"] - chances["truth"]
+    for name, low, high in (("near_95", "q025", "q975"), ("near_80", "q10", "q90")):
+        near = (chances[low] - NEAR <= chances["truth"]) & (chances["truth"] <= chances[high] + NEAR)
+        chances[name] = near.astype(float)
     for (kind, setting, where), part in chances.groupby(["kind", "setting", "where"], sort=False):
         for status, chosen in by_status(part):
             yield (
@@ -113,6 +118,8 @@ def chance_cells(chances: pd.DataFrame, drawn: Resamples) -> Iterator[Cell]:
                 | {"share": len(chosen) / len(part)}
                 | _interval_cell(chosen, drawn)
                 | limited("upper90", _mean(chosen, "upper_right", drawn))
+                | limited("near95", _mean(chosen, "near_95", drawn))
+                | limited("near80", _mean(chosen, "near_80", drawn))
                 | {"mean_truth": chosen["truth"].mean(), "mean_bias": chosen["mean_error"].mean()}
             )
 

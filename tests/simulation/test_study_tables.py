@@ -96,6 +96,14 @@ def test_alternative_variants_count_from_six_sets() -> None:
     assert row(scores, status="reached")["lines"] == 40
 
 
+def test_a_chance_a_hair_outside_its_interval_is_told_apart() -> None:
+    chances = made_scores(shift=0.505, half_width=0.5)["lines"].assign(where="last load", mean=0.0)
+    cell = row({"clients": clients(4), "chances": chances}, table="chances", status="all")
+    assert (cell["cov80"], cell["near80"], cell["cov95"]) == (0.0, 1.0, 1.0)
+    far = made_scores(shift=0.52, half_width=0.5)["lines"].assign(where="last load", mean=0.0)
+    assert row({"clients": clients(4), "chances": far}, table="chances", status="all")["near80"] == 0.0
+
+
 def honest_scores(seed: int, shared: float) -> dict[str, pd.DataFrame]:
     """Lines with normal errors of which a share is common to a client; the intervals say the truth."""
     rng = np.random.default_rng(seed)
