@@ -237,7 +237,7 @@ def test_settings_move_the_line_as_the_coefficients_say(fit: PainFit) -> None:
     key = next(iter(fit.tried))
     usual = line_draws(fit, fit.design, key, level=2, chance=0.2)
     sore = line_draws(fit, fit.design, key, level=2, chance=0.2, at=Setting(provoked=True))
-    np.testing.assert_allclose(usual - sore, fit.coefficients[:, 9] / fit.slopes[:, 0], rtol=1e-9)
+    np.testing.assert_allclose(usual - sore, fit.coefficients[:, 9] / fit.slopes[:, 0], rtol=1e-9, atol=1e-12)
 
 
 def test_unknown_client_lists_those_there_are() -> None:
