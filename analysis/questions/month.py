@@ -152,10 +152,12 @@ def month_summary(
     Raises
     ------
     OptionError
-        If `month` is not written ``YYYY-MM`` or the client has no records.
+        If `month` is not written ``YYYY-MM``, a year lies outside 1980 to 2099, or the client has no records.
     """
     until = as_of if as_of is not None else last_logged_day(log, client)
     settings = client_settings(log, client, as_of=until)
+    if not FIRST_YEAR <= until.year <= LAST_YEAR:
+        raise OptionError(f"as_of is {until}; choose a day from {FIRST_YEAR} to {LAST_YEAR}.")
     chosen = month if month is not None else f"{until:%Y-%m}"
     first, last = _ends(chosen)
     last = min(last, until)
