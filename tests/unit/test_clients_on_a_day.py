@@ -45,6 +45,13 @@ def test_a_client_without_records_is_an_error_that_lists_everybody_on_file() -> 
         last_logged_day(log, "K-99")
 
 
+@pytest.mark.parametrize("as_of", [dt.date(1979, 12, 31), dt.date(2100, 1, 1), dt.date(5, 1, 1)])
+def test_a_day_no_log_can_have_is_refused_by_its_name(as_of: dt.date) -> None:
+    log = small_log([squat(0, 1, 20.0, None)])
+    with pytest.raises(OptionError, match=f"as_of is {as_of}; choose a day from 1980 to 2099"):
+        review(log, client="T-01", as_of=as_of)
+
+
 def test_the_unit_on_a_day_is_that_of_most_sets_up_to_it() -> None:
     pounds = [squat(7, i + 1, 44.0, 1, unit="lb") for i in range(3)]
     log = small_log([squat(0, 1, 20.0, 1), squat(0, 2, 20.0, 1, unit=None), *pounds])
