@@ -107,6 +107,18 @@ def test_a_stopped_study_goes_on(out: Path, tmp_path: Path, monkeypatch: pytest.
         pd.testing.assert_frame_equal(before[name], after[name])
 
 
+def test_two_processes_find_what_one_does(scores: dict[str, pd.DataFrame], tmp_path: Path) -> None:
+    out = tmp_path / "pool.csv"
+    run_study(worlds=["W1"], seeds=[2, 1], n_draws=N_DRAWS, workers=2, out=out)
+    by_pool = read_scores(scores_path(out))
+    for name in ("lines", "forecasts"):
+        one, two = (
+            frame[frame["world"].eq("W1") & frame["seed"].le(2)] for frame in (scores[name], by_pool[name])
+        )
+        two = two.sort_values("seed", kind="stable")
+        pd.testing.assert_frame_equal(one.reset_index(drop=True), two.reset_index(drop=True), rtol=1e-6)
+
+
 def test_scores_of_another_kind_of_fit_are_not_mixed_in(out: Path) -> None:
     with pytest.raises(SystemExit, match=f"with {N_DRAWS} draws"):
         run_study(worlds=WORLDS, seeds=SEEDS, n_draws=N_DRAWS + 32, workers=1, out=out)

@@ -9,10 +9,11 @@ import pytest
 from analysis.models.pain_fit import PainFit, PainOptions
 from analysis.models.pain_model import fit_pain_model
 from analysis.models.prediction import chance_draws, line_draws
-from analysis.results import Setting
+from analysis.questions.pain_line import pain_line
+from analysis.results import PainLine, Setting
 from analysis.simulate import SimulatedClient, simulate_client
 from tests.simulation.study_firth import fit_firth
-from tests.simulation.study_lines import FIXED, true_setting
+from tests.simulation.study_lines import FIXED, SETTINGS, answer_rows, true_setting
 from tests.simulation.study_next_session import asked_sets, next_session_rows
 from tests.simulation.study_proposals import (
     MAY_HURT,
@@ -150,6 +151,29 @@ def test_no_rule_goes_beyond_the_cap_and_the_oracle_beyond_the_truth(
             at = true_setting(fit.design, key, Setting())
             step = float(fit.tried[key].load_step_kg or 0)
             assert month.truth.chance_at(key, oracle["load_kg"] + step, 2, at=at) > MAY_HURT
+
+
+def test_the_status_is_the_one_printed(month: SimulatedClient, fit: PainFit) -> None:
+    rows = pd.DataFrame(answer_rows(fit, month.truth)[0])
+    seen = set()
+    for row in rows.itertuples():
+        answer = pain_line(
+            fit,
+            exercise=row.exercise,
+            variant=row.variant,
+            side=row.side,
+            works=row.works,
+            chance=row.chance,
+            at=SETTINGS[row.setting],
+        )
+        printed = answer.status if isinstance(answer, PainLine) else "withheld"
+        assert row.status.split(":")[0] == printed
+        if printed == "reached":
+            assert (row.q10, row.q50, row.q90) == pytest.approx(
+                np.log2([answer.low_kg, answer.load_kg, answer.high_kg])
+            )
+        seen.add(printed)
+    assert {"withheld", "lower_only", "reached"} <= seen
 
 
 def test_estimate_and_truth_speak_of_the_same_set(month: SimulatedClient, fit: PainFit) -> None:
