@@ -19,7 +19,7 @@ from analysis.questions.pain_line import pain_line
 from analysis.results import PainLine
 from tests.small_logs import small_log
 
-HERE = Path(__file__).parent / "separation"
+HERE = Path(__file__).parent
 LINE_EVEN_KG = (11.8, 13.2)
 LINE_TWO_OF_TEN_KG = (10.7, 12.1)
 
