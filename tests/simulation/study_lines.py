@@ -14,6 +14,7 @@ import numpy as np
 from analysis.design import Design
 from analysis.models.pain_fit import PainFit
 from analysis.models.prediction import chance_draws, filled_setting, line_draws
+from analysis.questions.chance_interval import stated_low
 from analysis.questions.pain_line import (
     FEWEST_ASKED,
     STATUS_LEVEL,
@@ -105,11 +106,16 @@ def _chance_rows(
             "load_kg": loads[i],
             "truth": truth.chance_at(key, float(loads[i]), fit.level, at=known),
             "mean": draws[:, i].mean(),
-        } | _quantiles(draws[:, i])
+        } | _stated_chance(_quantiles(draws[:, i]))
 
 
-def _quantiles(draws: np.ndarray) -> Row:
-    return dict(zip(QUANTILES, np.quantile(draws, list(QUANTILES.values())), strict=True))
+def _stated_chance(quantiles: dict[str, float]) -> dict[str, float]:
+    """Quantiles of a chance with the lower ends as the product states them."""
+    return quantiles | {name: stated_low(quantiles[name]) for name in ("q025", "q10")}
+
+
+def _quantiles(draws: np.ndarray) -> dict[str, float]:
+    return dict(zip(QUANTILES, np.quantile(draws, list(QUANTILES.values())).tolist(), strict=True))
 
 
 def _key_row(key: LineKey, tried: Tried) -> Row:
