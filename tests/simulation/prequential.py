@@ -149,15 +149,16 @@ def prequential_table(sessions: Iterable[Predicted]) -> pd.DataFrame:
 def main() -> None:
     """Print the table of many clients."""
     parser = argparse.ArgumentParser(description=__doc__)
-    parser.add_argument("--clients", type=int, default=300, help="seeds 1 .. N")
+    parser.add_argument("--clients", type=int, default=300)
+    parser.add_argument("--first-seed", type=int, default=1)
     parser.add_argument("--workers", type=int, default=os.cpu_count())
     parser.add_argument("--sessions", type=int, default=8)
     chosen = parser.parse_args()
-    seeds = range(1, chosen.clients + 1)
+    seeds = range(chosen.first_seed, chosen.first_seed + chosen.clients)
     one = partial(predicted_session, n_sessions=chosen.sessions, n_draws=2400)
     with ProcessPoolExecutor(chosen.workers) as pool:
         sessions = list(tqdm(pool.map(one, seeds, chunksize=2), total=len(seeds), unit="client"))
-    print(f"Seeds 1 to {chosen.clients}, {dt.date.today()}, model version {MODEL_VERSION}")
+    print(f"Seeds {seeds[0]} to {seeds[-1]}, {dt.date.today()}, model version {MODEL_VERSION}")
     print("z and z_sureness are standard normal for a calibrated engine; ten of them stand here")
     print(prequential_table(sessions).to_string(float_format=lambda value: f"{value:.2f}"))
 
