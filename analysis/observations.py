@@ -4,13 +4,15 @@ from __future__ import annotations
 
 import datetime as dt
 
+import numpy as np
 import pandas as pd
 
 from analysis.client_settings import ClientSettings, client_settings
-from analysis.derive import PAIN_COLUMNS, derive_sets
+from analysis.derive import derive_sets
 from analysis.training_log import TrainingLog
 
-SIDE_OF = {"pain_left": "left", "pain_right": "right", "pain_midline": "midline"}
+BY_SIDE = {"pain_left": "left", "pain_midline": "midline", "pain_right": "right"}
+"""Column of a score to the side of the body it speaks of, by name of the side."""
 WORST_PAIN = 10
 
 
@@ -83,28 +85,26 @@ def answers(sets: pd.DataFrame, settings: ClientSettings) -> pd.DataFrame:
     DataFrame
         As `observations`.
     """
-    parts = [
-        sets[sets[column].notna()].assign(
-            asked_side=SIDE_OF[column],
-            pain_low=sets[column].dropna().astype("int64"),
-            pain_high=sets[column].dropna().astype("int64"),
-            censored=False,
-        )
-        for column in PAIN_COLUMNS
-        if column == PAIN_COLUMNS[0] or sets[column].notna().any()
-    ]
-    unscored = sets[list(PAIN_COLUMNS)].isna().all(axis=1) & (sets["stopped_for"] == "pain")
-    stopped = sets[unscored]
-    if len(stopped):
-        scored = pd.concat(parts, ignore_index=True)
-        parts.append(
-            stopped.assign(
-                asked_side=side_without_score(stopped, scored, settings),
-                pain_low=settings.pain_level,
-                pain_high=WORST_PAIN,
-                censored=True,
-            )
-        )
-    rows = pd.concat([part for part in parts if len(part)] or parts[:1], ignore_index=True)
-    rows = rows.assign(hurt=rows["pain_low"] >= settings.pain_level)
-    return rows.sort_values(["session_key", "set", "asked_side"], kind="stable", ignore_index=True)
+    scores = np.column_stack([sets[column].to_numpy("float64", na_value=np.nan) for column in BY_SIDE])
+    asked = np.isfinite(scores)
+    row, place = np.nonzero(asked)  # by set, then by name of the side
+    pain = scores[row, place].astype("int64")
+    scored = sets.take(row).assign(
+        asked_side=pd.array(np.array(list(BY_SIDE.values()))[place], dtype="str"),
+        pain_low=pain,
+        pain_high=pain,
+        censored=False,
+        hurt=pain >= settings.pain_level,
+    )
+    stopped = sets[~asked.any(axis=1) & (sets["stopped_for"] == "pain").to_numpy(bool)]
+    if not len(stopped):
+        return scored.reset_index(drop=True)
+    unscored = stopped.assign(
+        asked_side=side_without_score(stopped, scored, settings),
+        pain_low=settings.pain_level,
+        pain_high=WORST_PAIN,
+        censored=True,
+        hurt=True,
+    )
+    rows = pd.concat([scored, unscored]) if len(scored) else unscored
+    return rows.sort_index(kind="stable", ignore_index=True)  # the sets stand in canonical order
