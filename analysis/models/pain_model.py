@@ -14,7 +14,8 @@ from analysis.design import Design, build_design
 from analysis.models.draws import DrawnPosterior, draw_posterior
 from analysis.models.fit_findings import fit_findings
 from analysis.models.pain_fit import Convergence, PainFit, PainOptions
-from analysis.models.pain_layout import N_CUTPOINTS, pain_layout
+from analysis.models.pain_layout import N_CUTPOINTS, NamedDraws, pain_layout
+from analysis.models.predictive_checks import predictive_findings
 from analysis.models.tried import tried_by_line, unasked_lines
 from analysis.models.unasked import unasked_as_quiet
 from analysis.observations import answers, side_without_score
@@ -78,6 +79,7 @@ def fit_pain_model(
         loaded = [key for key, seen in tried.items() if seen.heaviest_kg is not None]
         posterior = draw_posterior(pain_layout(design), design, loaded, settings.pain_level, options)
     named = posterior.named
+    contradictions = predictive_findings(design, NamedDraws(**named), settings.pain_level, options.seed)
     return PainFit(
         client=client,
         as_of=day,
@@ -115,7 +117,8 @@ def fit_pain_model(
         ),
         findings=fit_findings(
             sets, answered, n_painkiller=int(marked.sum()), options=options, converged=posterior.converged
-        ),
+        )
+        + contradictions,
     )
 
 

@@ -61,12 +61,15 @@ class PredictiveCheck:
     p_value: float
 
 
-def predictive_findings(design: Design, named: NamedPosterior, level: int, seed: int) -> tuple[Finding, ...]:
+def predictive_findings(
+    design: Design | None, named: NamedPosterior, level: int, seed: int
+) -> tuple[Finding, ...]:
     """Findings where the answers contradict the model.
 
     Parameters
     ----------
-    design : Design
+    design : Design or None
+        None where nothing was asked; there is then nothing to find.
     named : NamedPosterior
     level : int
         Pain that counts, 1 to 5.
@@ -77,6 +80,8 @@ def predictive_findings(design: Design, named: NamedPosterior, level: int, seed:
     -------
     tuple of Finding
     """
+    if design is None:
+        return ()
     doubtful = [c for c in predictive_checks(design, named, level, seed) if c.p_value < ALARM]
     return tuple(_finding(check, level) for check in doubtful)
 

@@ -209,3 +209,9 @@ def test_the_predictor_is_that_of_the_fit() -> None:
     np.testing.assert_allclose(
         row_predictor(design, named, np.arange(6)), layout.predictor.eta(theta)[0], atol=1e-12
     )
+
+
+def test_the_fit_carries_the_finding() -> None:
+    fit = fit_of(with_answers(simulate_client(2001, "W1").log, all_or_nothing))
+    (finding,) = [f for f in fit.findings if f.code == "high_scores_unlike_model"]
+    assert finding.what == found(fit)[finding.code]
