@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from analysis.numerics.cumulative_link import Floats
-from analysis.numerics.prior import LOG_TWO_PI, Prior
+from analysis.numerics.prior import Prior
 
 
 class ChainPrior:
@@ -41,7 +41,7 @@ class ChainPrior:
         self._sizes = np.array([block.size for block in prior.blocks], dtype=float)[:, None]
         self._phi_mean = prior.log_sd_mean[:, None] if n_blocks else np.zeros((0, 1))
         self._phi_precision = prior.log_sd_precision[:, None] if n_blocks else np.zeros((0, 1))
-        self._constant = _constant(prior)
+        self._constant = prior.constant
 
     def value_and_gradient(self, theta: Floats, phi: Floats) -> tuple[Floats, Floats, Floats]:
         """Log prior density of each chain and its gradients in theta and phi.
@@ -81,17 +81,3 @@ class ChainPrior:
         for j, span, structure in self._structured:
             in_theta[span] = scale[j + 1] * (structure @ centred[span])
         return centred, in_theta, -(self._in_block @ (centred * in_theta))
-
-
-def _constant(prior: Prior) -> float:
-    """Part of the log density that no parameter changes; flat parts contribute nothing."""
-    precision = prior.fixed_precision
-    free = precision > 0
-    total = 0.5 * float(np.log(precision[free]).sum()) - 0.5 * LOG_TWO_PI * int(free.sum())
-    for block in prior.blocks:
-        total -= 0.5 * LOG_TWO_PI * block.size
-        if block.structure is not None:
-            total += 0.5 * float(np.linalg.slogdet(block.structure)[1])
-        if np.isfinite(block.log_sd_sd):
-            total -= float(np.log(block.log_sd_sd)) + 0.5 * LOG_TWO_PI
-    return total

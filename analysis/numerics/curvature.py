@@ -47,11 +47,8 @@ class Curvature:
         for k in range(1, p.J):
             M[k + 1 : p.J + 1, k] = self.steps[k - 1]
         self.M = M
-        self.values = p.values
-        self.F = p.rows.X
-        if self.term is not None:
-            self.values = np.column_stack([self.term, p.values[:, 1:]])
-            self.F = np.column_stack([self.term, p.rows.X])
+        self.F = p.rows.X if self.term is None else np.column_stack([self.term, p.rows.X])
+        self.Z = p.products.matrix(self.term)
 
     def gradient(self) -> Floats:
         """Gradient of the log-likelihood, shape (P,)."""
@@ -80,35 +77,32 @@ class Curvature:
         v_r, v_l = t.v_r, t.v_l
         w = v_r + v_l
         J, D = p.J, p.dense
-        H = np.zeros((p.size, p.size))
+        behind = slice(D.stop, p.size)
+        # predictor against itself; only the upper triangle is filled at first
+        H = p.products.weighted(w, self.term)
+        wF = w[:, None] * self.F
+        H[D, D] += np.triu(self.F.T @ wF)
+        V = -(p.upper_table * v_r + p.lower_table * v_l)  # (J, n)
+        in_groups = (self.Z.T @ np.concatenate([wF.T, V]).T)[behind].T  # dense, then cutpoints
+        H[D, behind] = in_groups[: p.n_dense]
         # cutpoints against cutpoints, first in c and then in (c_1, g)
         size = J + 2
         in_c = np.diag(self._cut_sums(v_r + Q, v_l + Q))
         cross = np.bincount(p.upper_cut * size + p.lower_cut, Q, size * size).reshape(size, size)
         in_c -= cross + cross.T
-        H[:J, :J] = self.M[1:-1].T @ in_c[1:-1, 1:-1] @ self.M[1:-1]
+        M = self.M[1:-1]
+        H[:J, :J] += np.triu(M.T @ in_c[1:-1, 1:-1] @ M)
         gaps = np.arange(1, J)
         H[gaps, gaps] -= self.steps * self._gap_sums(t.f_r, t.f_l)
         # cutpoints against the predictor
-        V = -(p.upper_table * v_r + p.lower_table * v_l)  # (J, n)
-        H[:J, D] = self.M[1:-1].T @ (V @ self.F)
-        flat = (p.columns[None, :, :] + (np.arange(J) * p.size)[:, None, None]).ravel()
-        in_groups = np.bincount(flat, (V[:, :, None] * self.values).ravel(), J * p.size).reshape(J, p.size)
-        H[:J, D.stop :] = (self.M[1:-1].T @ in_groups)[:, D.stop :]
-        # predictor against itself
-        wF = w[:, None] * self.F
-        H[D, D] = self.F.T @ wF
-        for k in range(p.K):
-            at = p.columns[:, k]
-            flat_k = (at[:, None] * p.n_dense + np.arange(p.n_dense)).ravel()
-            block = np.bincount(flat_k, (self.values[:, k, None] * wF).ravel(), p.size * p.n_dense)
-            H[D] += block.reshape(p.size, p.n_dense).T
-        weights = self.values[:, p.pair_k] * self.values[:, p.pair_m] * w[:, None]
-        pairs = np.bincount(p.pair_flat.ravel(), weights.ravel(), p.size**2).reshape(p.size, p.size)
-        H += np.triu(pairs, 0)
+        H[:J, D] = M.T @ (V @ self.F)
+        H[:J, behind] = M.T @ in_groups[p.n_dense :]
         if self.term is not None:
             self._add_slope_curvature(H, (t.f_r + t.f_l) * self.term)
-        return np.triu(H) + np.triu(H, 1).T
+        diagonal = np.diag(H).copy()
+        H = H + H.T
+        np.fill_diagonal(H, diagonal)
+        return H
 
     def _add_slope_curvature(self, H: Floats, per_row: Floats) -> None:
         p = self.p
@@ -135,13 +129,9 @@ class Curvature:
         M_r, M_l = self.M[p.upper_cut], self.M[p.lower_cut]  # (n, J)
         # A_i S in the cutpoint and dense columns, and A_i S A_i
         front = slice(0, D.stop)
-        ZS = np.zeros((p.n, D.stop))
-        for k in range(p.K):
-            ZS += self.values[:, k, None] * S[p.columns[:, k], front]
+        ZS = self.Z @ S[:, front]
         AS = self.F @ S[D, front] + ZS
-        twice = np.where(p.pair_k == p.pair_m, 1.0, 2.0)
-        pair_values = self.values[:, p.pair_k] * self.values[:, p.pair_m] * twice
-        hA = (self.F * (AS[:, D] + ZS[:, D])).sum(1) + (S.ravel()[p.pair_flat] * pair_values).sum(1)
+        hA = (self.F * (AS[:, D] + ZS[:, D])).sum(1) + p.products.quadratic(S, self.term)
         U = AS[:, :J]  # A_i S_{A,c}
         S_cc = S[:J, :J]
         SM = self.M @ S_cc  # (J + 2, J): S M_b
@@ -170,7 +160,8 @@ class Curvature:
             A_r = A_r - v_r * self.term * z
             A_l = A_l - v_l * self.term * z
             # S R at lambda plus S R at s_e, and the same for L
-            AS_s = (self.F * S[s_column, D]).sum(1) + (self.values * S[p.columns, s_column[:, None]]).sum(1)
+            ZS_s = (self.Z @ S[:, p.group_slice(0)])[np.arange(p.n), s_column - D.stop]
+            AS_s = (self.F * S[s_column, D]).sum(1) + ZS_s
             bow = AS[:, J] + AS_s
             S_cs = S[:J, J][:, None] + S[:J, s_column]  # (J, n)
             SR_s = (M_r * S_cs.T).sum(1) - bow
@@ -180,8 +171,8 @@ class Curvature:
         out[:J] = self._cut_sums(A_r, A_l)[1:-1] @ self.M[1:-1]
         tail_f = self._gap_sums(t.f_r, t.f_l)
         out[1:J] -= self.steps * np.diag(S_cc)[1:] * tail_f
-        for k in range(J - 1):
-            out[1 + k] += self.steps[k] * self._gap_sums(by_gap_r[:, k], by_gap_l[:, k])[k]
+        by_cut = p.upper_table @ by_gap_r + p.lower_table @ by_gap_l  # (J, J - 1)
+        out[1:J] += self.steps * (by_cut * np.tri(J, J - 1, -1)).sum(0)
         if extra_slope is not None:
             by_level = np.bincount(p.columns[:, 0], extra_slope * self.term, p.size)
             out += by_level

@@ -18,6 +18,7 @@ from scipy import sparse
 
 from analysis.numerics.cumulative_link import ETA_LIMIT, Floats, Ints
 from analysis.numerics.links import Link
+from analysis.numerics.row_products import RowProducts
 
 DENSE_BELOW = 60_000
 """Rows times columns below which a dense product beats the sparse one (measured with 32 chains)."""
@@ -118,10 +119,7 @@ class Predictor:
             else np.zeros((self.n, 0), dtype=np.int64)
         )
         self.values = np.stack([g.value for g in groups], axis=1) if groups else np.zeros((self.n, 0))
-        pairs = [(k, m) for k in range(self.K) for m in range(k, self.K)]
-        self.pair_k = np.array([k for k, _ in pairs], dtype=np.int64)
-        self.pair_m = np.array([m for _, m in pairs], dtype=np.int64)
-        self.pair_flat = self.columns[:, self.pair_k] * self.size + self.columns[:, self.pair_m]
+        self.products = RowProducts(self.columns, self.values, self.size, has_slope=self.has_slope)
         self._linear = self._linear_matrix()
         self._slope_levels = (
             _indicator(slope.index, slope.size) if slope is not None else np.zeros((0, self.n))

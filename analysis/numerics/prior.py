@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
 
@@ -23,12 +23,19 @@ class SdBlock:
         K; None for independent effects (identity).
     log_sd_mean, log_sd_sd : float
         Normal prior of log sd; `log_sd_sd` infinite for a flat one.
+    log_det_structure : float
+        log|K|, worked out from `structure`.
     """
 
     span: slice
     structure: Floats | None
     log_sd_mean: float
     log_sd_sd: float
+    log_det_structure: float = field(init=False)
+
+    def __post_init__(self) -> None:
+        log_det = 0.0 if self.structure is None else float(np.linalg.slogdet(self.structure)[1])
+        object.__setattr__(self, "log_det_structure", log_det)
 
     @property
     def size(self) -> int:
@@ -46,29 +53,40 @@ class Prior:
         Normal prior of each parameter outside the blocks; sd infinite for flat; ignored inside blocks.
     blocks : tuple of SdBlock
         One log sd each, in the order of phi.
+    fixed_precision : ndarray, shape (P,)
+        1 / sd^2 of each parameter, zero where flat and inside blocks.
+    log_sd_mean, log_sd_precision : ndarray, shape (n_blocks,)
+        Prior mean and precision of phi; precision zero where flat.
+    constant : float
+        Part of the log density that no parameter changes; flat parts contribute nothing.
     """
 
     mean: Floats
     sd: Floats
     blocks: tuple[SdBlock, ...]
+    fixed_precision: Floats = field(init=False)
+    log_sd_mean: Floats = field(init=False)
+    log_sd_precision: Floats = field(init=False)
+    constant: float = field(init=False)
 
-    @property
-    def fixed_precision(self) -> Floats:
-        """1 / sd^2 of each parameter, zero where flat and inside blocks, shape (P,)."""
+    def __post_init__(self) -> None:
         precision = 1.0 / self.sd**2
         for block in self.blocks:
             precision[block.span] = 0.0
-        return precision
-
-    @property
-    def log_sd_mean(self) -> Floats:
-        """Prior mean of phi, shape (n_blocks,)."""
-        return np.array([block.log_sd_mean for block in self.blocks])
-
-    @property
-    def log_sd_precision(self) -> Floats:
-        """Prior precision of phi, zero where flat, shape (n_blocks,)."""
-        return np.array([1.0 / block.log_sd_sd**2 for block in self.blocks])
+        free = precision > 0
+        constant = 0.5 * float(np.log(precision[free]).sum()) - 0.5 * LOG_TWO_PI * int(free.sum())
+        for block in self.blocks:
+            constant += 0.5 * block.log_det_structure - 0.5 * LOG_TWO_PI * block.size
+            if np.isfinite(block.log_sd_sd):
+                constant -= float(np.log(block.log_sd_sd)) + 0.5 * LOG_TWO_PI
+        known = {
+            "fixed_precision": precision,
+            "log_sd_mean": np.array([block.log_sd_mean for block in self.blocks]),
+            "log_sd_precision": np.array([1.0 / block.log_sd_sd**2 for block in self.blocks]),
+            "constant": constant,
+        }
+        for name, value in known.items():
+            object.__setattr__(self, name, value)
 
     def log_density(self, theta: Floats, phi: Floats) -> Floats:
         """Log prior density of theta given phi plus that of phi; flat parts contribute nothing.
@@ -82,24 +100,14 @@ class Prior:
         -------
         ndarray, shape () or (n_chains,)
         """
-        precision = self.fixed_precision
-        free = precision > 0
-        centred = (theta.T - self.mean).T[free]
-        total = -0.5 * (precision[free] @ centred**2)
-        total = total + 0.5 * np.log(precision[free]).sum() - 0.5 * LOG_TWO_PI * free.sum()
+        centred = (theta.T - self.mean).T
+        total = self.constant - 0.5 * (self.fixed_precision @ centred**2)
+        if self.blocks:
+            total = total - 0.5 * (self.log_sd_precision @ (phi.T - self.log_sd_mean).T ** 2)
         for j, block in enumerate(self.blocks):
             u = theta[block.span]
             Ku = u if block.structure is None else block.structure @ u
-            total = (
-                total
-                - 0.5 * np.exp(-2.0 * phi[j]) * (u * Ku).sum(0)
-                - block.size * (phi[j] + 0.5 * LOG_TWO_PI)
-            )
-            if block.structure is not None:
-                total = total + 0.5 * np.linalg.slogdet(block.structure)[1]
-            if np.isfinite(block.log_sd_sd):
-                z = (phi[j] - block.log_sd_mean) / block.log_sd_sd
-                total = total - 0.5 * z**2 - np.log(block.log_sd_sd) - 0.5 * LOG_TWO_PI
+            total = total - 0.5 * np.exp(-2.0 * phi[j]) * (u * Ku).sum(0) - block.size * phi[j]
         return np.asarray(total)
 
     def gradient(self, theta: Floats, phi: Floats) -> tuple[Floats, Floats]:
