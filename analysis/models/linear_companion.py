@@ -29,6 +29,11 @@ FEWEST_SESSIONS = 2
 """A spread between sessions needs two."""
 FEWEST_SESSIONS_BETWEEN = 6
 """Slope and spread between sessions come from the sessions alone, so they need more of them."""
+LEAST_DIFFERENCE = 0.005
+"""Log load, from the mean: loads within about one percent of each other count as one, for they foretell nothing of
+10 % more."""
+WHOLE_SCALE = 10.0
+"""Points to either side: an interval wider than this says nothing of a 0-10 score."""
 MOSTLY = 0.5
 """Share of zeros from which the floor is pointed out."""
 
@@ -40,7 +45,7 @@ class LinearCompanion:
     Attributes
     ----------
     within : Estimate or Withheld
-        Change of the score with 10 % more load than that session's mean, the same session.
+        Change of the score with 10 % more load in the same session.
     between : Estimate or Withheld
         Change of the score with a session's mean 10 % higher than the line's usual. It mixes what load does with
         recovery over the weeks and with loads lowered because of pain.
@@ -102,7 +107,7 @@ def fit_linear_companion(
     LinearCompanion
     Withheld
         With fewer than 6 sets that have a score and a load, fewer than two sessions, scores that never change,
-        loads that never change, or scores that session and line explain wholly.
+        loads that change by less than one percent, or scores that session and line explain wholly.
 
     Raises
     ------
@@ -206,7 +211,7 @@ def _too_little(rows: CompanionRows) -> Withheld | None:
 
 
 def _no_within(rows: CompanionRows) -> Withheld | None:
-    if rows.within.any():
+    if np.abs(rows.within).max() >= LEAST_DIFFERENCE:
         return None
     return Withheld(
         reason="No exercise was done at two loads in one session.",
@@ -215,7 +220,7 @@ def _no_within(rows: CompanionRows) -> Withheld | None:
 
 
 def _no_between(rows: CompanionRows) -> Withheld | None:
-    if not rows.between.any():
+    if np.abs(rows.between).max() < LEAST_DIFFERENCE:
         return Withheld(
             reason="The mean load of every exercise is the same in all sessions.",
             remedy="Sessions at another load would tell.",
@@ -228,9 +233,16 @@ def _no_between(rows: CompanionRows) -> Withheld | None:
     return None
 
 
-def _estimate(fit: LinearMixedFit, column: int, rows: CompanionRows, *, confidence_level: float) -> Estimate:
+def _estimate(
+    fit: LinearMixedFit, column: int, rows: CompanionRows, *, confidence_level: float
+) -> Estimate | Withheld:
     reach = float(student_t.ppf(0.5 + 0.5 * confidence_level, fit.degrees_of_freedom[column]))
     value, std_error = float(fit.beta[column]), float(fit.std_error[column])
+    if not reach * std_error * TEN_PERCENT <= WHOLE_SCALE:
+        return Withheld(
+            reason="The interval of this slope is wider than the whole 0-10 scale.",
+            remedy="Sets at other loads, or more sessions, would tell.",
+        )
     return Estimate(
         value=value * TEN_PERCENT,
         low=(value - reach * std_error) * TEN_PERCENT,

@@ -10,7 +10,6 @@ from analysis.models.linear_companion import LinearCompanion, fit_linear_compani
 from analysis.models.linear_companion_design import load_parts
 from analysis.results import Estimate, Withheld
 from tests.small_logs import small_log, squat
-from tests.unit.test_degenerate_logs import random_rows
 
 ROUNDED = 0.08
 """Scores are whole numbers: 60 sessions of 12 sets leave the slopes this loose, points per 10 %."""
@@ -137,6 +136,17 @@ def test_too_little_is_withheld_by_rule(rows: list[dict[str, object]], reason: s
     assert answer.remedy
 
 
+def test_a_slope_that_could_be_anything_is_withheld() -> None:
+    """Loads 1.5 % apart and scores from 0 to 10 by chance: 10 % more load could mean anything."""
+    rng = np.random.default_rng(3)
+    rows = [squat(d, i, (20.0, 20.3)[i % 2], int(rng.integers(0, 11))) for d in range(2) for i in range(1, 5)]
+    answer = fitted(rows)
+    assert isinstance(answer.within, Withheld)
+    assert "wider than the whole" in answer.within.reason
+    nearly = [row | {"load": 20.0 + 0.01 * i} for i, row in enumerate(rows)]
+    assert isinstance(fit_linear_companion(small_log(nearly), client="T-01"), Withheld)
+
+
 def test_one_slope_may_be_known_without_the_other() -> None:
     scores = iter([0, 2, 1, 3, 0, 1, 2, 2, 1, 4, 0, 2])
     inside = fitted([squat(d, i, 20.0 + i, next(scores)) for d in range(6) for i in (1, 2)])
@@ -150,15 +160,45 @@ def test_one_slope_may_be_known_without_the_other() -> None:
     assert isinstance(across.between, Estimate)
 
 
-@pytest.mark.parametrize("batch", range(4))
-def test_odd_logs_get_numbers_or_reasons(batch: int) -> None:
-    rng = np.random.default_rng(900 + batch)
-    for _ in range(12):
-        answer = fit_linear_companion(small_log(random_rows(rng)), client="T-01")
+def odd_rows(rng: np.random.Generator) -> list[dict[str, object]]:
+    """A log of 1 to 80 sets whose sessions, lines, loads and scores are few or many, alike or not."""
+    n = int(rng.integers(1, 81))
+    n_days, n_lines = int(rng.choice([1, 2, 3, 6, 12, n])), int(rng.choice([1, 1, 2, 5, n]))
+    loads = [
+        20.0 * (1.0 + 1e-12 * np.arange(n)),
+        rng.choice([20.0, 22.0], n),
+        np.exp(rng.uniform(-0.7, 6.2, n)),
+    ]
+    load = loads[int(rng.integers(3))]
+    day, line = rng.integers(0, n_days, n), rng.integers(0, n_lines, n)
+    scores = {
+        "any": rng.integers(0, 11, n),
+        "mostly 0": rng.integers(0, 11, n) * (rng.random(n) < 0.1),
+        "by day": day % 11,
+        "by line": line % 11,
+        "by load": np.minimum(10, load // 5).astype(int),
+        "one number": np.full(n, 10),
+    }
+    score = scores[str(rng.choice(list(scores)))]
+    rows = [
+        squat(int(day[i]), i + 1, float(load[i]), int(score[i])) | {"exercise": f"drill {line[i]}"}
+        for i in range(n)
+    ]
+    if rng.random() < 0.3:  # the other side was asked as well, and answered alike
+        rows = [row | {"pain_right": row["pain_left"]} for row in rows]
+    return rows
+
+
+def test_odd_logs_get_numbers_or_reasons() -> None:
+    rng = np.random.default_rng(901)
+    n_fitted = 0
+    for _ in range(40):
+        answer = fit_linear_companion(small_log(odd_rows(rng)), client="T-01")
         if isinstance(answer, Withheld):
             assert answer.reason
             assert answer.remedy
             continue
+        n_fitted += 1
         assert answer.converged
         for part in (answer.within, answer.between):
             if isinstance(part, Estimate):
@@ -167,3 +207,4 @@ def test_odd_logs_get_numbers_or_reasons(batch: int) -> None:
         sds = [sd for sd in (answer.session_sd, answer.line_sd, answer.residual_sd) if sd is not None]
         assert np.isfinite([*sds, answer.log_likelihood]).all()
         assert answer.residual_sd > 0
+    assert n_fitted >= 8
