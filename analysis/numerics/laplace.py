@@ -16,6 +16,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 from scipy import linalg
+from scipy.linalg import lapack
 
 from analysis.errors import FitError
 from analysis.numerics.cumulative_link import Floats
@@ -148,6 +149,14 @@ def _ascent_step(H: Floats, gradient: Floats) -> Floats:
         return np.asarray(linalg.cho_solve(factor, gradient))
 
 
+def _inverse(L: Floats) -> Floats:
+    """Inverse of L L'."""
+    upper = np.triu(lapack.dpotri(L.T, lower=0)[0])
+    inverse = upper + upper.T
+    np.fill_diagonal(inverse, np.diag(upper))
+    return inverse
+
+
 def laplace_point(
     predictor: Predictor,
     prior: Prior,
@@ -183,7 +192,7 @@ def laplace_point(
     H_ll = H if latent.all() else H[np.ix_(latent, latent)]
     L = np.linalg.cholesky(H_ll)
     log_det = 2.0 * np.log(np.diag(L)).sum()
-    inverse = linalg.cho_solve((L, True), np.eye(L.shape[0]))
+    inverse = _inverse(np.asarray(L, dtype=float))
     if latent.all():
         S = inverse
     else:
