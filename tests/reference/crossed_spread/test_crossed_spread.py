@@ -1,7 +1,8 @@
 """Sessions, exercises and lines crossed, scores mostly 0, against lme4: one spread is most likely zero.
 
-On data like these statsmodels' default search has stopped 2 units of log-likelihood short of the maximum and said
-that it converged; powell gets there on a month of sets but takes over ten seconds on a year.
+Measured with statsmodels 0.15.0 on these 216 rows: its lbfgs ends 1.3 units of log-likelihood short of the maximum and
+says that it converged, its default ends 1.4 short, powell gets there. On a year of 3,000 sets powell needs over ten
+seconds.
 """
 
 from __future__ import annotations
@@ -42,7 +43,7 @@ def test_no_search_of_statsmodels_ends_higher() -> None:
     columns = [[f"{n}{i}" for i in range(Z.shape[1])] for n, Z in zip(names, indicators, strict=True)]
     spec = VCSpec(names, [[c] for c in columns], [[Z] for Z in indicators])
     model = MixedLM(case.y, case.X, groups=np.ones(len(case.y)), exog_vc=spec)
-    for method in (None, "powell"):
+    for method in (None, "lbfgs", "powell"):
         with warnings.catch_warnings():
             warnings.simplefilter("ignore")  # it warns of the boundary, of its Hessian and of retries
             theirs = model.fit(method=method)

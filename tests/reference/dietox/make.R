@@ -1,5 +1,5 @@
 # Makes values.json; run in this folder. Data: weights of 72 pigs over 12 weeks (Lauridsen, Hoejsgaard & Sorensen
-# 1999, J Anim Sci 77:1208-1216), as shipped with geepack.
+# 1999, J Anim Sci 77:906-916), as shipped with geepack.
 source("../lmer_values.R")
 data(dietox, package = "geepack")
 intercept <- Weight ~ Time + (1 | Pig)

@@ -1,4 +1,7 @@
-"""A larger longitudinal set, against lme4: weights of 72 pigs over 12 weeks, 861 rows (as shipped with geepack)."""
+"""A larger longitudinal set, against lme4: weights of 72 pigs over 12 weeks, 861 rows.
+
+Lauridsen, Hoejsgaard & Sorensen 1999, J Anim Sci 77:906-916, as shipped with the R package geepack.
+"""
 
 from __future__ import annotations
 
