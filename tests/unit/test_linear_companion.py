@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
+from scipy.stats import norm
 
 from analysis.errors import OptionError
 from analysis.models.linear_companion import LinearCompanion, fit_linear_companion
@@ -68,10 +69,12 @@ def test_many_zeros_are_said_and_pull_the_slope_down() -> None:
 
 def test_a_wider_confidence_gives_a_wider_interval_round_the_same_value() -> None:
     rows = ramp_rows(np.random.default_rng(2), sessions=8, within=0.5, between=0.0, mean=4.0)
-    narrow, wide = fitted(rows, confidence_level=0.8).within, fitted(rows, confidence_level=0.95).within
+    narrow, wide = fitted(rows, confidence_level=0.8).between, fitted(rows, confidence_level=0.95).between
     assert isinstance(narrow, Estimate)
     assert isinstance(wide, Estimate)
     assert narrow.value == wide.value
+    # a t interval: its ends go out further than those of a normal one
+    assert (wide.high - wide.value) / (narrow.high - narrow.value) > norm.ppf(0.975) / norm.ppf(0.9)
     assert wide.low < narrow.low < narrow.high < wide.high
     with pytest.raises(OptionError, match="between 0 and 1"):
         fitted(rows, confidence_level=95.0)

@@ -13,7 +13,12 @@ eta <- -2.5 + 4 * d$log_load + rnorm(12, 0, 0.6)[d$session] + rnorm(12, 0, 0.8)[
 d$pain <- pmin(10, pmax(0, ceiling(eta + rlogis(nrow(d)))))
 write.csv(d, "data.csv", row.names = FALSE, quote = FALSE)
 crossed <- pain ~ log_load + (1 | line) + (1 | session) + (1 | exercise)
+# The linear companion: log load within and between the sessions of a line.
+in_session <- ave(d$log_load, d$line, d$session)
+d$within <- d$log_load - in_session
+d$between <- in_session - ave(d$log_load, d$line)
 write_cases(list(
+  companion = lmer_case(pain ~ within + between + (1 | line) + (1 | session), d, TRUE, c(0.3, 0.2)),
   reml = lmer_case(crossed, d, TRUE, c(0.3, 0.2, 0.1)),
   ml = lmer_case(crossed, d, FALSE, c(0.3, 0.2, 0.1))))
 print(table(d$pain))

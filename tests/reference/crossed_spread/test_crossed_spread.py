@@ -13,16 +13,24 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from scipy.stats import t as student_t
 from statsmodels.regression.mixed_linear_model import MixedLM, VCSpec
 
-from tests.reference.lmer_checks import LmerCase, check_against_lmer, values
+from analysis.models.linear_companion import LinearCompanion, fit_linear_companion
+from analysis.results import Estimate
+from tests.reference.lmer_checks import CRITERION, LmerCase, check_against_lmer, values
+from tests.small_logs import small_log, squat
 
 HERE = Path(__file__).parent
 
 
-def crossed_sets() -> LmerCase:
+def simulated_sets() -> list[dict[str, str]]:
     with (HERE / "data.csv").open() as file:
-        rows = list(csv.DictReader(file))
+        return list(csv.DictReader(file))
+
+
+def crossed_sets() -> LmerCase:
+    rows = simulated_sets()
     ones = np.ones((len(rows), 1))
     X = np.column_stack([ones, [float(row["log_load"]) for row in rows]])
     labels = tuple(np.array([row[name] for row in rows]) for name in ("line", "session", "exercise"))
@@ -49,3 +57,26 @@ def test_no_search_of_statsmodels_ends_higher() -> None:
             theirs = model.fit(method=method)
         assert theirs.llf <= ours.log_likelihood + 1e-6
     assert theirs.llf == pytest.approx(ours.log_likelihood, abs=1e-3)
+
+
+def test_the_companion_of_a_log_is_this_model() -> None:
+    """From logged sets to points per 10 % load and its interval, against lmer on the same split of load."""
+    log = small_log(
+        [
+            squat(3 * int(row["session"]), int(row["set"]), 20.0 * np.exp(float(row["log_load"])), None)
+            | {"exercise": f"drill {row['exercise']}", "side": row["side"]}
+            | {f"pain_{row['side']}": int(row["pain"])}
+            for row in simulated_sets()
+        ]
+    )
+    r = values("crossed_spread")["companion"]
+    answer = fit_linear_companion(log, client="T-01")
+    assert isinstance(answer, LinearCompanion)
+    assert -2.0 * answer.log_likelihood == pytest.approx(r["criterion"], abs=CRITERION)
+    for part, at in ((answer.within, 1), (answer.between, 2)):
+        assert isinstance(part, Estimate)
+        reach = student_t.ppf(0.9, r["degrees_of_freedom"][at]) * r["std_errors"][at]
+        ends = r["coefficients"][at] + reach * np.array([-1.0, 0.0, 1.0])
+        np.testing.assert_allclose([part.low, part.value, part.high], ends * np.log(1.1), rtol=1e-4)
+    assert answer.share_of_zeros == pytest.approx(170 / 216)
+    assert answer.session_sd == pytest.approx(np.sqrt(r["covariances"][1][0][0]), rel=1e-4)
