@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 
 from analysis.client_settings import ClientSettings, client_settings
 from analysis.errors import OptionError
+from analysis.range_stops import stop_percents, stop_ranks
 from analysis.schema import KG_PER_LB, STANDARD_VARIANT
 from analysis.training_log import TrainingLog
 
@@ -212,22 +213,15 @@ def _seconds(tempo: str) -> tuple[float, float, float]:
 
 def _range(sets: pd.DataFrame, ranges: pd.DataFrame) -> dict[str, pd.Series]:
     """Percent of range where measured or known for the stop, and the stop's order, 0 for the shortest."""
-    ordered = ranges.sort_values("order", kind="stable")
-    stops_so_far: Counter[str] = Counter()
-    rank_of: dict[tuple[str, str], float] = {}
-    percents = ordered["rom_pct"].to_numpy(float, na_value=np.nan)
-    stops = list(zip(ordered["exercise"].tolist(), ordered["range_stop"].tolist(), strict=True))
-    for exercise, stop in stops:
-        rank_of[exercise, stop] = float(stops_so_far[exercise])
-        stops_so_far[exercise] += 1
-    percent_of = dict(zip(stops, percents.tolist(), strict=True))
     here = list(zip(sets["exercise"].tolist(), sets["range_stop"].tolist(), strict=True))
-    percent = pd.Series([percent_of.get(pair, np.nan) for pair in here], index=sets.index, dtype="float64")
+
+    def of_stops(known: dict[str, dict[str, float]]) -> pd.Series:
+        values = [known.get(exercise, {}).get(stop, np.nan) for exercise, stop in here]
+        return pd.Series(values, index=sets.index, dtype="float64")
+
     return {
-        "range_rank": pd.Series(
-            [rank_of.get(pair, np.nan) for pair in here], index=sets.index, dtype="float64"
-        ),
-        "rom_pct": sets["rom_pct"].fillna(percent),
+        "range_rank": of_stops(stop_ranks(ranges)),
+        "rom_pct": sets["rom_pct"].fillna(of_stops(stop_percents(ranges))),
     }
 
 

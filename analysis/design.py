@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 
 from analysis.design_centres import load_centres
 from analysis.design_terms import SIDE_CODE, TERMS
+from analysis.range_stops import stop_percents, stop_ranks
 from analysis.results import LineKey
 
 Floats = NDArray[np.float64]
@@ -155,8 +156,8 @@ def build_design(observed: pd.DataFrame, *, variants: pd.DataFrame, ranges: pd.D
         centre_log2_kg=centres,
         usual=usual,
         furthest_rank=furthest,
-        range_ranks=_range_ranks(ranges),
-        stop_rom_pct=_stop_percents(ranges),
+        range_ranks=stop_ranks(ranges),
+        stop_rom_pct=stop_percents(ranges),
         weeks_of_data=float(days_back.max(initial=0.0)) / 7.0,
     )
 
@@ -257,22 +258,3 @@ def _covariates(
         "side": np.array([SIDE_CODE[side] for side in observed["asked_side"].tolist()]),
     }
     return np.column_stack([(raw[term.name] - term.reference) / term.scale for term in TERMS])
-
-
-def _range_ranks(ranges: pd.DataFrame) -> dict[str, dict[str, float]]:
-    """Order of each named stop, per exercise, 0 for the shortest."""
-    ranks: dict[str, dict[str, float]] = {}
-    for exercise, part in ranges.sort_values("order").groupby("exercise", sort=False):
-        ranks[str(exercise)] = {
-            str(stop): float(i) for i, stop in enumerate(dict.fromkeys(part["range_stop"]))
-        }
-    return ranks
-
-
-def _stop_percents(ranges: pd.DataFrame) -> dict[str, dict[str, float]]:
-    """Percent of the full range of each named stop, per exercise, where ranges.csv gives one."""
-    percents: dict[str, dict[str, float]] = {}
-    known = ranges[ranges["rom_pct"].notna()]
-    for exercise, stop, percent in zip(known["exercise"], known["range_stop"], known["rom_pct"], strict=True):
-        percents.setdefault(str(exercise), {})[str(stop)] = float(percent)
-    return percents

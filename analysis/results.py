@@ -185,10 +185,8 @@ class Tried:
         Every range stop and hold time done without a load term.
     load_step_kg : float or None
         Smallest step of the equipment, if known.
-    unit : str
-        ``kg`` or ``lb``: how this client's loads are shown.
-    load_basis : str
-        ``total``, ``per hand``, ``stack``, ``bodyweight`` or ``band``.
+    unit, load_basis : str
+        ``kg`` or ``lb`` as shown; ``total``, ``per hand``, ``stack``, ``bodyweight`` or ``band``.
     """
 
     n_sets: int

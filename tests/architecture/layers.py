@@ -28,7 +28,10 @@ LAYERS: tuple[tuple[str, tuple[str, ...]], ...] = (
             *("analysis.checks", "analysis.cross_checks", "analysis.remarks", "analysis.name_remarks"),
         ),
     ),
-    ("derive", ("analysis.derive", "analysis.client_settings", "analysis.observations")),
+    (
+        "derive",
+        ("analysis.derive", "analysis.client_settings", "analysis.observations", "analysis.range_stops"),
+    ),
     ("design", ("analysis.design", "analysis.design_*")),
     ("models", ("analysis.models*",)),
     ("questions", ("analysis.questions*", "analysis.tables", "analysis.tables_*")),
