@@ -67,6 +67,18 @@ def test_many_zeros_are_said_and_pull_the_slope_down() -> None:
     assert floor.what == f"{answer.share_of_zeros:.0%} of the scores are 0."
 
 
+def test_a_spread_of_zero_and_a_search_that_did_not_settle_are_said(monkeypatch: pytest.MonkeyPatch) -> None:
+    """The same scores every session: sessions differ by nothing at all, which is less than chance would have."""
+    rows = [squat(d, i, 20.0 + i, pain) for d in range(6) for i, pain in enumerate([1, 3, 2, 5, 3])]
+    answer = fitted(rows)
+    assert [finding.code for finding in answer.findings] == ["linear_session_sd_zero"]
+    assert answer.session_sd == pytest.approx(0.0, abs=1e-4)
+    monkeypatch.setattr("analysis.numerics.linear_mixed.SETTLED", -1.0)
+    unsettled = fitted(rows)
+    assert not unsettled.converged
+    assert unsettled.findings[0].code == "linear_not_settled"
+
+
 def test_a_wider_confidence_gives_a_wider_interval_round_the_same_value() -> None:
     rows = ramp_rows(np.random.default_rng(2), sessions=8, within=0.5, between=0.0, mean=4.0)
     narrow, wide = fitted(rows, confidence_level=0.8).between, fitted(rows, confidence_level=0.95).between
