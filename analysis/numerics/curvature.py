@@ -49,6 +49,7 @@ class Curvature:
         self.M = M
         self.F = p.rows.X if self.term is None else np.column_stack([self.term, p.rows.X])
         self.Z = p.products.matrix(self.term)
+        self._cuts: tuple[Floats, Floats] | None = None
 
     def gradient(self) -> Floats:
         """Gradient of the log-likelihood, shape (P,)."""
@@ -73,23 +74,17 @@ class Curvature:
     def hessian(self) -> Floats:
         """Negative Hessian of the log-likelihood, shape (P, P), dense and symmetric."""
         t, p = self.terms, self.p
-        Q = t.cross
-        v_r, v_l = t.v_r, t.v_l
-        w = v_r + v_l
+        w = t.v_r + t.v_l
         J, D = p.J, p.dense
         behind = slice(D.stop, p.size)
         # predictor against itself; only the upper triangle is filled at first
         H = p.products.weighted(w, self.term)
         wF = w[:, None] * self.F
         H[D, D] += np.triu(self.F.T @ wF)
-        V = -(p.upper_table * v_r + p.lower_table * v_l)  # (J, n)
+        V, in_c = self._cut_weights()
         in_groups = (self.Z.T @ np.concatenate([wF.T, V]).T)[behind].T  # dense, then cutpoints
         H[D, behind] = in_groups[: p.n_dense]
         # cutpoints against cutpoints, first in c and then in (c_1, g)
-        size = J + 2
-        in_c = np.diag(self._cut_sums(v_r + Q, v_l + Q))
-        cross = np.bincount(p.upper_cut * size + p.lower_cut, Q, size * size).reshape(size, size)
-        in_c -= cross + cross.T
         M = self.M[1:-1]
         H[:J, :J] += np.triu(M.T @ in_c[1:-1, 1:-1] @ M)
         gaps = np.arange(1, J)
@@ -103,6 +98,16 @@ class Curvature:
         H = H + H.T
         np.fill_diagonal(H, diagonal)
         return H
+
+    def _cut_weights(self) -> tuple[Floats, Floats]:
+        """Negative second derivatives of cutpoints with rows (J, n), and with one another (J + 2, J + 2)."""
+        if self._cuts is None:
+            t, p, size = self.terms, self.p, self.p.J + 2
+            Q = t.cross
+            in_c = np.diag(self._cut_sums(t.v_r + Q, t.v_l + Q))
+            cross = np.bincount(p.upper_cut * size + p.lower_cut, Q, size * size).reshape(size, size)
+            self._cuts = -(p.upper_table * t.v_r + p.lower_table * t.v_l), in_c - cross - cross.T
+        return self._cuts
 
     def _add_slope_curvature(self, H: Floats, per_row: Floats) -> None:
         p = self.p
@@ -126,33 +131,26 @@ class Curvature:
         t, p, J, D = self.terms, self.p, self.p.J, self.p.dense
         Q = t.cross
         v_r, v_l = t.v_r, t.v_l
-        M_r, M_l = self.M[p.upper_cut], self.M[p.lower_cut]  # (n, J)
+        every = np.arange(p.n)
         # A_i S in the cutpoint and dense columns, and A_i S A_i
         front = slice(0, D.stop)
         ZS = self.Z @ S[:, front]
         AS = self.F @ S[D, front] + ZS
-        hA = (self.F * (AS[:, D] + ZS[:, D])).sum(1) + p.products.quadratic(S, self.term)
+        hA = np.einsum("ij,ij->i", self.F, AS[:, D] + ZS[:, D]) + p.products.quadratic(S, self.term)
         U = AS[:, :J]  # A_i S_{A,c}
         S_cc = S[:J, :J]
         SM = self.M @ S_cc  # (J + 2, J): S M_b
         MSM = SM @ self.M.T
-        uM_r, uM_l = (U * M_r).sum(1), (U * M_l).sum(1)
-        h_R = MSM[p.upper_cut, p.upper_cut] - 2.0 * uM_r + hA
-        h_L = MSM[p.lower_cut, p.lower_cut] - 2.0 * uM_l + hA
-        h_D = (
-            MSM[p.upper_cut, p.upper_cut]
-            + MSM[p.lower_cut, p.lower_cut]
-            - 2.0 * MSM[p.upper_cut, p.lower_cut]
-        )
+        uM = U @ self.M.T  # (n, J + 2)
+        own_r, own_l = np.diag(MSM)[p.upper_cut], np.diag(MSM)[p.lower_cut]
+        h_R = own_r - 2.0 * uM[every, p.upper_cut] + hA
+        h_L = own_l - 2.0 * uM[every, p.lower_cut] + hA
+        h_D = own_r + own_l - 2.0 * MSM[p.upper_cut, p.lower_cut]
         curl = np.concatenate([[0.0, 0.0], np.cumsum(self.steps * np.diag(S_cc)[1:]), [0.0]])  # tr(S d2c_b)
         t_r, t_l = curl[p.upper_cut], curl[p.lower_cut]
         third_r, third_l = t.third(h_R, h_L, h_D)
         A_r = third_r + (v_r + Q) * t_r - Q * t_l
         A_l = third_l - Q * t_r + (v_l + Q) * t_l
-        SR_c = SM[p.upper_cut] - U
-        SL_c = SM[p.lower_cut] - U
-        by_gap_r = 2.0 * (v_r[:, None] * SR_c + Q[:, None] * (SR_c - SL_c))[:, 1:]
-        by_gap_l = 2.0 * (v_l[:, None] * SL_c - Q[:, None] * (SR_c - SL_c))[:, 1:]
         extra_slope = None
         if self.term is not None:
             s_column = p.columns[:, 0]
@@ -160,19 +158,20 @@ class Curvature:
             A_r = A_r - v_r * self.term * z
             A_l = A_l - v_l * self.term * z
             # S R at lambda plus S R at s_e, and the same for L
-            ZS_s = (self.Z @ S[:, p.group_slice(0)])[np.arange(p.n), s_column - D.stop]
-            AS_s = (self.F * S[s_column, D]).sum(1) + ZS_s
+            ZS_s = (self.Z @ S[:, p.group_slice(0)])[every, s_column - D.stop]
+            AS_s = np.einsum("ij,ij->i", self.F, S[s_column, D]) + ZS_s
             bow = AS[:, J] + AS_s
-            S_cs = S[:J, J][:, None] + S[:J, s_column]  # (J, n)
-            SR_s = (M_r * S_cs.T).sum(1) - bow
-            SL_s = (M_l * S_cs.T).sum(1) - bow
+            S_cs = self.M @ (S[:J, J][:, None] + S[:J, p.group_slice(0)])  # (J + 2, number of slopes)
+            SR_s = S_cs[p.upper_cut, s_column - D.stop] - bow
+            SL_s = S_cs[p.lower_cut, s_column - D.stop] - bow
             extra_slope = (t.f_r + t.f_l) * z - 2.0 * (v_r * SR_s + v_l * SL_s)
         out = p.gather(-(A_r + A_l), self.term)
         out[:J] = self._cut_sums(A_r, A_l)[1:-1] @ self.M[1:-1]
         tail_f = self._gap_sums(t.f_r, t.f_l)
         out[1:J] -= self.steps * np.diag(S_cc)[1:] * tail_f
-        by_cut = p.upper_table @ by_gap_r + p.lower_table @ by_gap_l  # (J, J - 1)
-        out[1:J] += self.steps * (by_cut * np.tri(J, J - 1, -1)).sum(0)
+        V, in_c = self._cut_weights()
+        by_cut = 2.0 * (V @ U + in_c[1:-1] @ SM)  # rows of S H summed over each cutpoint's rows, (J, J)
+        out[1:J] += self.steps * (by_cut[:, 1:] * np.tri(J, J - 1, -1)).sum(0)
         if extra_slope is not None:
             by_level = np.bincount(p.columns[:, 0], extra_slope * self.term, p.size)
             out += by_level
