@@ -32,7 +32,6 @@ from tests.simulation import study
 from tests.simulation.study_client import ClientScores, Job, score_client
 
 AS_IT_IS = "as it is"
-ROSTER = "slope_from_roster"
 Patches = tuple[tuple[object, str, object], ...]
 
 
