@@ -150,8 +150,8 @@ def _ascent_step(H: Floats, gradient: Floats) -> Floats:
 
 
 def _inverse(L: Floats) -> Floats:
-    """Inverse of L L'."""
-    upper = np.triu(lapack.dpotri(L.T, lower=0)[0])
+    """Inverse of L L'; L is zero above its diagonal, and so the upper triangle that LAPACK returns is zero below."""
+    upper = lapack.dpotri(L.T, lower=0)[0]
     inverse = upper + upper.T
     np.fill_diagonal(inverse, np.diag(upper))
     return inverse
