@@ -5,7 +5,9 @@ from __future__ import annotations
 import datetime as dt
 from dataclasses import dataclass
 
+import numpy as np
 import pandas as pd
+from numpy.typing import NDArray
 
 from analysis.schema import DEFAULT_PAIN_LEVEL
 from analysis.training_log import TrainingLog
@@ -55,20 +57,14 @@ def client_settings(log: TrainingLog, client: str, *, as_of: dt.date | None = No
     -------
     ClientSettings
     """
-    row = _first(log.clients[log.clients["client"] == client])
-    places = log.sites[log.sites["client"] == client]
-    main = places[places["main"].fillna(False).astype(bool)]
-    place = _first(main if len(main) else places)
-    mine = log.sets["client"] == client
-    if as_of is not None:
-        mine &= log.sets["date"] <= pd.Timestamp(as_of)
-    units = log.sets.loc[mine, "unit"].dropna()
-    usual_unit = "lb" if (units == "lb").sum() > 0.5 * len(units) else "kg"
-    level = _whole(row, "pain_level")
+    row = _row(log.clients, (log.clients["client"] == client).to_numpy(bool))
+    its_places = (log.sites["client"] == client).to_numpy(bool)
+    main = its_places & log.sites["main"].fillna(False).to_numpy(bool)
+    place = _row(log.sites, main if main.any() else its_places)
     return ClientSettings(
         client=client,
-        unit=_text(row, "unit") or usual_unit,
-        pain_level=DEFAULT_PAIN_LEVEL if level is None else level,
+        unit=_text(row, "unit") or _usual_unit(log, client, as_of),
+        pain_level=_whole(row, "pain_level") or DEFAULT_PAIN_LEVEL,
         limit_during=_whole(row, "limit_during"),
         limit_after=_whole(row, "limit_after"),
         limit_next_morning=_whole(row, "limit_next_morning"),
@@ -79,20 +75,33 @@ def client_settings(log: TrainingLog, client: str, *, as_of: dt.date | None = No
     )
 
 
-def _first(frame: pd.DataFrame) -> pd.Series:
-    return frame.iloc[0] if len(frame) else pd.Series(dtype="object")
+def _usual_unit(log: TrainingLog, client: str, as_of: dt.date | None) -> str:
+    """Unit of more than half of the sets that have one; kg otherwise."""
+    mine = (log.sets["client"] == client).to_numpy(bool)
+    if as_of is not None:
+        mine = mine & (log.sets["date"] <= pd.Timestamp(as_of)).to_numpy(bool)
+    units = [unit for unit in log.sets["unit"][mine].tolist() if not pd.isna(unit)]
+    return "lb" if units.count("lb") > 0.5 * len(units) else "kg"
 
 
-def _number(row: pd.Series, name: str) -> float | None:
+def _row(frame: pd.DataFrame, which: NDArray[np.bool_]) -> dict[str, object]:
+    """First of some rows by column; empty where there is none."""
+    if not which.any():
+        return {}
+    at = int(which.argmax())
+    return {name: frame[name].iloc[at] for name in frame.columns}
+
+
+def _number(row: dict[str, object], name: str) -> float | None:
     value = row.get(name)
-    return None if value is None or pd.isna(value) else float(value)
+    return None if pd.isna(value) else float(value)  # type: ignore[arg-type]
 
 
-def _whole(row: pd.Series, name: str) -> int | None:
+def _whole(row: dict[str, object], name: str) -> int | None:
     value = _number(row, name)
     return None if value is None else int(value)
 
 
-def _text(row: pd.Series, name: str) -> str | None:
+def _text(row: dict[str, object], name: str) -> str | None:
     value = row.get(name)
-    return None if value is None or pd.isna(value) else str(value)
+    return None if pd.isna(value) else str(value)
