@@ -44,3 +44,19 @@ def estimable_categories(low: Ints, high: Ints) -> tuple[Ints, Ints, tuple[int, 
             merged = True
             break
     return np.searchsorted(kept, low), np.searchsorted(kept, high), tuple(int(k) for k in kept)
+
+
+def without_category(low: Ints, high: Ints, place: int) -> tuple[Ints, Ints]:
+    """Answers recoded without a category that no answer needs.
+
+    Parameters
+    ----------
+    low, high : ndarray of int, shape (n_rows,)
+    place : int
+        The category; no answer allows it alone.
+
+    Returns
+    -------
+    low, high : ndarray of int, shape (n_rows,)
+    """
+    return np.where(low > place, low - 1, low), np.where(high >= place, high - 1, high)

@@ -9,10 +9,8 @@ from numpy.typing import NDArray
 
 from analysis.models.cumulative_link_inputs import LinkModelInputs
 from analysis.models.cumulative_link_result import VarianceComponent
+from analysis.models.cumulative_link_search import HUGE_SD, usual_sizes
 from analysis.results import Finding
-
-LARGEST_SD = 30.0
-"""An sd above this, times the usual size of the factor's value, tells levels apart for certain."""
 
 
 def link_findings(
@@ -60,7 +58,7 @@ def link_findings(
                 "or collect answers on the other side of the gap.",
             )
         )
-    for component, group in zip(components, inputs.rows.groups, strict=True):
+    for component, size in zip(components, usual_sizes(inputs.rows), strict=True):
         if component.at_boundary:
             findings.append(
                 Finding(
@@ -71,7 +69,7 @@ def link_findings(
                     remedy="Leave the factor out, or give its log sd a prior (log_sd_mean, log_sd_sd).",
                 )
             )
-        elif component.sd * float(np.sqrt(np.mean(group.value**2))) > LARGEST_SD:
+        elif component.sd * size > HUGE_SD:
             findings.append(
                 Finding(
                     code="variance_very_large",

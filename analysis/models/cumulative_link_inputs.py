@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Hashable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any, cast, get_args
 
 import numpy as np
@@ -11,10 +11,11 @@ import pandas as pd
 from numpy.typing import ArrayLike, NDArray
 
 from analysis.errors import OptionError
-from analysis.models.cumulative_link_categories import estimable_categories
+from analysis.models.cumulative_link_categories import estimable_categories, without_category
 from analysis.models.cumulative_link_factors import read_factor, refuse_same_factors, rows_named
 from analysis.numerics.links import Link
 from analysis.numerics.predictor import Rows
+from analysis.numerics.separation import unidentified
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -62,6 +63,17 @@ class LinkModelInputs:
         back = np.diag(np.concatenate([np.ones(J), 1.0 / self.scale]))
         back[:J, J:] = self.centre / self.scale
         return np.asarray(back)
+
+    def without_category(self, place: int) -> LinkModelInputs:
+        """The same without one inner category, whose probability is 0 at the maximum."""
+        low, high = without_category(self.rows.low, self.rows.high, place)
+        lost = self.categories[place]
+        return replace(
+            self,
+            rows=replace(self.rows, low=low, high=high, n_cutpoints=self.rows.n_cutpoints - 1),
+            categories=tuple(category for category in self.categories if category != lost),
+            merged=tuple(sorted((*self.merged, lost))),
+        )
 
 
 def check_inputs(
@@ -134,6 +146,13 @@ def check_inputs(
         len(categories) - 1,
         cast(Link, link),
     )
+    silent = unidentified(rows, np.isinf(sd))
+    if silent.any():
+        which = ", ".join(repr(names[c]) for c in np.flatnonzero(silent))
+        raise OptionError(
+            f"No answer tells the coefficients of {which} from the rest: the rows that differ in them allow every "
+            "category. Leave the columns out, or give them a prior with coefficient_sd."
+        )
     return LinkModelInputs(
         rows,
         centre,

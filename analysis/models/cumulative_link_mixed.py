@@ -98,7 +98,11 @@ def fit_cumulative_link_mixed(
         log_sd_sd=log_sd_sd,
         coefficient_names=coefficient_names,
     )
-    return _named(inputs, search(inputs, int(quadrature_points)), int(quadrature_points))
+    found = search(inputs, int(quadrature_points))
+    while (closed := found.closed_category) is not None:
+        inputs = inputs.without_category(closed)
+        found = search(inputs, int(quadrature_points))
+    return _named(inputs, found, int(quadrature_points))
 
 
 def _named(inputs: LinkModelInputs, found: Found, n_points: int) -> CumulativeLinkFit:
@@ -116,7 +120,7 @@ def _named(inputs: LinkModelInputs, found: Found, n_points: int) -> CumulativeLi
     if maximum.definite:
         all_of_x = back @ np.linalg.inv(maximum.hessian) @ back.T
         covariance[np.ix_(finite, finite)] = all_of_x[np.ix_(places, places)]
-    error = np.abs(back @ maximum.last_step)[places]
+    error = np.nan_to_num(np.abs(back @ maximum.last_step)[places], nan=1.0)
     decimals[finite] = np.clip(np.floor(-np.log10(np.maximum(error, 1e-16))), 0, MOST_DECIMALS)
     std_errors = np.sqrt(np.diag(covariance))
     estimates = inputs.to_natural @ np.concatenate([cutpoints_from_gaps(x[:J]), x[J : J + p]])

@@ -16,22 +16,31 @@ from analysis.numerics.cumulative_link import cutpoints_from_gaps, gaps_from_cut
 from analysis.numerics.curvature import Curvature
 from analysis.numerics.laplace import find_mode
 from analysis.numerics.marginal import Marginal, MarginalPoint
-from analysis.numerics.maximise import Maximum, climb, polish
+from analysis.numerics.maximise import Maximum, RoughMaximum, climb, polish
 from analysis.numerics.predictor import Predictor, Rows
 from analysis.numerics.prior import Prior
-from analysis.numerics.separation import separation
+from analysis.numerics.separation import pins, separation
 
 Floats = NDArray[np.float64]
 
 FAR_END = {"logit": 15.0, "probit": 5.0}
 """Distance from a cutpoint that no row reaches unless the data separate: Newton's method stops at a decrement of 1e-14,
 which a row on its way to infinity passes below only beyond 30 (logit) or 7 (probit)."""
-HOLD_SD = 1e3
-"""What runs to infinity is held by N(0, 1000^2) while the limit of the likelihood, flat in it, is maximised over the
-rest, which that moves by about 1e-6 of itself."""
-START_SD = 1.0
+PIN_SD = 0.01
+"""Where the data separate, as many parameters as directions are loose are pinned far out by N(., 0.01^2): the limit of
+the likelihood is flat along those directions, so that a pin pulls on nothing."""
+CLOSED_LOG_GAP = -10.0
+"""Log gap below which two cutpoints have met; a single answer between them keeps the gap some 1 / n_rows wide."""
+TRIES = ((1.0, 1e-3), (0.2, 1e-6), (4.0, 1e-6))
+"""Sd at which a flat search begins and gradient at which BFGS hands over; the later ones if an earlier one ends on a
+slope."""
+WIDEST_SD, NARROWEST_SD = 100.0, 1e-8
+"""Sds, times the usual size of the factor's value, past which a search has lost its way."""
+HUGE_SD = 30.0
+"""A flat sd beyond this explains the answers whatever the rest; another try would only go there again."""
 SMALL_SD = 0.3
 """An sd that ends below this is looked at: is 0 the better answer?"""
+MOST_LOOKS = 10
 PROBE_SD = 0.03
 """Near 0 the criterion is straight in the variance: its slope here has the sign of the slope at 0."""
 SAME = 1e-5
@@ -55,6 +64,7 @@ class Found:
         Log density of the proper priors at the maximum.
     nothing_left : bool
         Whether every answer separates, so that nothing tells how far levels spread.
+    n_cutpoints : int
     """
 
     maximum: Maximum
@@ -63,6 +73,19 @@ class Found:
     runs: Floats
     log_prior: float
     nothing_left: bool
+    n_cutpoints: int
+
+    @property
+    def closed_category(self) -> int | None:
+        """A category between two cutpoints that have met: censored answers can leave it no probability."""
+        log_gaps = self.maximum.x[1 : self.n_cutpoints]
+        closed = np.flatnonzero(log_gaps < CLOSED_LOG_GAP)
+        return int(closed[0]) + 1 if closed.size and not self.runs.any() else None
+
+
+def usual_sizes(rows: Rows) -> Floats:
+    """Root mean square of each factor's value: 1 for an intercept."""
+    return np.array([np.sqrt(np.mean(group.value**2)) for group in rows.groups])
 
 
 class _Penalised:
@@ -71,8 +94,14 @@ class _Penalised:
     def __init__(self, rows: Rows, n_points: int, mean: Floats, precision: Floats) -> None:
         self.marginal = Marginal(rows, n_points)
         self.mean, self.precision = mean, precision
+        self.log_sd_top = np.log(WIDEST_SD / usual_sizes(rows))
 
     def __call__(self, x: Floats) -> tuple[float, Floats]:
+        log_sd = x[self.marginal.n_fixed :]
+        if (log_sd > self.log_sd_top).any() or (
+            log_sd < self.log_sd_top + np.log(NARROWEST_SD / WIDEST_SD)
+        ).any():
+            raise FitError("A spread ran out of range.")
         point = self.marginal(x)
         away = x - self.mean
         return point.log_likelihood - 0.5 * float(
@@ -103,53 +132,61 @@ def search(inputs: LinkModelInputs, n_points: int) -> Found:
         If the search breaks down.
     """
     J, prior_sd = inputs.rows.n_cutpoints, inputs.coefficient_sd * inputs.scale
-    free = np.isinf(prior_sd)
     rows = replace(inputs.rows, groups=())
-    sd = np.concatenate([np.full(J, np.inf), prior_sd])
-    start, inverse = _start(rows, sd)
-    apart = None
-    if free.any() and (start is None or _reaches_far(rows, start)):
-        apart = separation(rows, free)
+    mean, sd = np.zeros(J + prior_sd.size), np.concatenate([np.full(J, np.inf), prior_sd])
+    first = np.concatenate([gaps_from_cutpoints(_cutpoints_of_shares(rows)), np.zeros(prior_sd.size)])
+    start, inverse = _start(rows, mean, sd, first)
+    free = np.isinf(prior_sd)
+    apart = separation(rows, free) if free.any() and (start is None or _reaches_far(rows, start)) else None
     runs = np.zeros(J + free.size)
     if apart is not None:
         runs = apart.signs(inputs.to_natural)
-        sd = np.where(apart.signs(np.eye(runs.size)) != 0.0, np.minimum(sd, HOLD_SD), sd)
+        first, pinned = pins(apart, cutpoints_from_gaps(first[:J]))
+        mean[pinned], sd[pinned] = first[pinned], PIN_SD
         rows = apart.rows
-        start, inverse = _start(rows, sd)
+        start, inverse = _start(rows, mean, sd, first)
     if start is None:
         raise FitError("The model without factors could not be fitted; please keep the data and report it.")
-    fixed_precision = 1.0 / sd**2
 
     def criterion_of(staying: tuple[int, ...]) -> _Penalised:
         some = list(staying)
         kept = replace(rows, groups=tuple(inputs.rows.groups[k] for k in some))
-        mean = np.concatenate([np.zeros(J + free.size), inputs.log_sd_mean[some]])
-        precision = np.concatenate([fixed_precision, 1.0 / inputs.log_sd_sd[some] ** 2])
-        return _Penalised(kept, n_points, mean, precision)
+        precision = 1.0 / np.concatenate([sd, inputs.log_sd_sd[some]]) ** 2
+        return _Penalised(kept, n_points, np.concatenate([mean, inputs.log_sd_mean[some]]), precision)
 
     nothing_left = bool((rows.low == 0).all() and (rows.high == J).all())
-    staying, x = ((), start) if nothing_left else _climbed(inputs, criterion_of, start, inverse)
-    criterion = criterion_of(staying)
-    maximum = polish(criterion, x, hessian_of=None if staying else criterion.hessian)
-    log_prior = _log_prior(inputs, staying, maximum.x)
-    return Found(maximum, criterion.marginal(maximum.x), staying, runs, log_prior, nothing_left)
+    staying: tuple[int, ...] = ()
+    if nothing_left or not inputs.rows.groups:
+        criterion = criterion_of(staying)
+        maximum = polish(criterion, start, hessian_of=criterion.hessian)
+    else:
+        staying, maximum = _best_of_tries(inputs, criterion_of, start, inverse)
+    return Found(
+        maximum=maximum,
+        point=criterion_of(staying).marginal(maximum.x),
+        staying=staying,
+        runs=runs,
+        log_prior=_log_prior(inputs, staying, maximum.x),
+        nothing_left=nothing_left,
+        n_cutpoints=J,
+    )
 
 
-def _start(rows: Rows, sd: Floats) -> tuple[Floats | None, Floats]:
+def _cutpoints_of_shares(rows: Rows) -> Floats:
+    """Cutpoints that would give the shares of the answers without covariates, kept apart."""
+    at = np.arange(rows.n_cutpoints)
+    surely = rows.high[:, None] <= at
+    perhaps = (rows.low[:, None] <= at) & ~surely
+    share = ((surely + 0.5 * perhaps).sum(axis=0) + 0.5) / (rows.low.size + 1.0)
+    return np.asarray(np.maximum.accumulate(np.log(share / (1.0 - share)) - 0.1 * at) + 0.1 * at)
+
+
+def _start(rows: Rows, mean: Floats, sd: Floats, first: Floats) -> tuple[Floats | None, Floats]:
     """Maximum without factors and the inverse Hessian there; None if Newton's method finds none."""
-    J, n = rows.n_cutpoints, rows.low.size
-    at = np.arange(J)
-    below = (rows.high[:, None] <= at).sum(axis=0) + 0.5 * (
-        (rows.low[:, None] <= at) & (rows.high[:, None] > at)
-    ).sum(axis=0)
-    share = (below + 0.5) / (n + 1.0)
-    cuts = np.log(share / (1.0 - share))
-    cuts = np.maximum.accumulate(cuts - 0.1 * at) + 0.1 * at
-    start = np.concatenate([gaps_from_cutpoints(cuts), np.zeros(sd.size - J)])
     predictor = Predictor(rows)
-    prior = Prior(np.zeros(sd.size), sd, ())
+    latent = np.ones(sd.size, dtype=bool)
     try:
-        theta, _, H = find_mode(predictor, prior, start, np.zeros(0), np.ones(sd.size, dtype=bool))
+        theta, _, H = find_mode(predictor, Prior(mean, sd, ()), first, np.zeros(0), latent)
     except FitError:
         return None, np.eye(sd.size)
     values, vectors = np.linalg.eigh(H)
@@ -166,37 +203,66 @@ def _reaches_far(rows: Rows, theta: Floats) -> bool:
     return bool(max(r.max(), (-l).max()) > FAR_END[rows.link])
 
 
+def _best_of_tries(
+    inputs: LinkModelInputs,
+    criterion_of: Callable[[tuple[int, ...]], _Penalised],
+    start: Floats,
+    inverse: Floats,
+) -> tuple[tuple[int, ...], Maximum]:
+    """The factors that stay, and the first maximum that is one, or the highest point if none is."""
+    found: list[tuple[tuple[int, ...], Maximum]] = []
+    for start_sd, tolerance in TRIES:
+        staying, x = _climbed(inputs, criterion_of, start, inverse, start_sd, tolerance)
+        criterion = criterion_of(staying)
+        maximum = polish(criterion, x, hessian_of=None if staying else criterion.hessian)
+        found.append((staying, maximum))
+        sd = np.exp(maximum.x[start.size :]) * usual_sizes(inputs.rows)[list(staying)]
+        rising_for_ever = bool((sd > HUGE_SD).any())
+        if maximum.converged or rising_for_ever:
+            return found[-1]
+    return max(found, key=lambda one: one[1].value)
+
+
 def _climbed(
     inputs: LinkModelInputs,
     criterion_of: Callable[[tuple[int, ...]], _Penalised],
     start: Floats,
     inverse: Floats,
+    start_sd: float,
+    tolerance: float,
 ) -> tuple[tuple[int, ...], Floats]:
     """BFGS with every factor, then without those whose variance is best at 0."""
     flat = np.isinf(inputs.log_sd_sd)
-    rms = np.array([np.sqrt(np.mean(group.value**2)) for group in inputs.rows.groups])
+    rms = usual_sizes(inputs.rows)
     staying = tuple(range(len(inputs.rows.groups)))
-    if not staying:
-        return staying, start
     n = start.size
-    log_sd = np.where(flat, np.log(START_SD / rms), inputs.log_sd_mean)
-    rough = climb(criterion_of(staying), np.concatenate([start, log_sd]), _widened(inverse, len(staying)))
-    while True:
+    log_sd = np.where(flat, np.log(start_sd / rms), inputs.log_sd_mean)
+
+    def climbed(some: tuple[int, ...], x: Floats) -> RoughMaximum:
+        return climb(criterion_of(some), x, _widened(inverse, len(some)), tolerance=tolerance)
+
+    rough = climbed(staying, np.concatenate([start, log_sd]))
+    for _ in range(MOST_LOOKS):
         sd = np.exp(rough.x[n:]) * rms[list(staying)]
         for place in np.argsort(sd):
             k = staying[place]
             if not flat[k] or sd[place] > SMALL_SD:
                 continue
             rest = tuple(other for other in staying if other != k)
-            x = np.delete(rough.x, n + place)
-            lesser = climb(criterion_of(rest), x, _widened(inverse, len(rest)))
+            lesser = climbed(rest, np.delete(rough.x, n + place))
             probe = np.insert(lesser.x, n + place, np.log(PROBE_SD / rms[k]))
-            falls = criterion_of(staying)(probe)[1][n + place] <= 0.0
-            if falls and lesser.value > rough.value - SAME:
+            if criterion_of(staying)(probe)[1][n + place] > 0.0:  # 0 is no maximum: on from there
+                probe[n + place] = np.log(SMALL_SD / rms[k])
+                onward = climbed(staying, probe)
+                if onward.value > rough.value + SAME:
+                    rough = onward
+                    break
+            elif lesser.value > rough.value - SAME:
                 staying, rough = rest, lesser
                 break
         else:
-            return staying, rough.x
+            break
+    return staying, rough.x
 
 
 def _widened(inverse: Floats, n_factors: int) -> Floats:

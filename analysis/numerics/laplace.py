@@ -27,6 +27,8 @@ from analysis.numerics.prior import LOG_TWO_PI, Prior
 NEWTON_TOLERANCE = 1e-14
 """Half squared Newton decrement at which the mode is taken as found (log-likelihood units); tight, because
 the adjoint is first order in what is left."""
+STALLED = 1e-9
+"""Half squared decrement at which a search that rounding keeps from its tolerance is over."""
 MAX_NEWTON = 80
 MAX_STEP = 2.0
 """Longest single Newton move of a cutpoint or log-slope, on their own scale."""
@@ -108,18 +110,21 @@ def find_mode(
     curvature = Curvature(predictor, theta)
     value = curvature.log_likelihood + float(prior.log_density(theta, phi))
     every = bool(latent.all())
+    last_decrement = np.inf
     for _ in range(MAX_NEWTON):
         H = prior.add_precision(curvature.hessian(), phi)
         gradient = curvature.gradient() + prior.gradient(theta, phi)[0]
         if every:
             step = _ascent_step(H, gradient)
-            decrement = gradient @ step
+            decrement = float(gradient @ step)
         else:
             step = np.zeros(theta.size)
             step[latent] = _ascent_step(H[np.ix_(latent, latent)], gradient[latent])
-            decrement = gradient[latent] @ step[latent]
-        if 0.5 * decrement < tolerance:
+            decrement = float(gradient[latent] @ step[latent])
+        stalled = 0.5 * decrement < STALLED and decrement > 0.25 * last_decrement
+        if 0.5 * decrement < tolerance or stalled:
             return theta, curvature, H
+        last_decrement = decrement
         longest = np.abs(step[capped]).max(initial=0.0)
         if longest > MAX_STEP:
             step = step * (MAX_STEP / longest)

@@ -30,6 +30,7 @@ STEP_ACCEPTED = 1e-4
 """Largest last step of a search that counts as converged: three decimals or more are right."""
 STALE = 1e-2
 """A step longer than this calls for a new Hessian; shorter ones go on with the old."""
+MAX_CLIMB = 120
 MAX_POLISH = 25
 NOISE = 1e-11
 """Relative rounding of a criterion."""
@@ -47,7 +48,7 @@ class Maximum:
     value : float
     gradient : ndarray, shape (n,)
     hessian : ndarray, shape (n, n)
-        Of minus the criterion.
+        Of minus the criterion; NaN where it could not be computed.
     last_step : ndarray, shape (n,)
         Newton step at `x`: the error left in each parameter.
     definite : bool
@@ -83,7 +84,9 @@ class RoughMaximum:
     n_evaluations: int
 
 
-def climb(criterion: Criterion, start: Floats, inverse_hessian: Floats) -> RoughMaximum:
+def climb(
+    criterion: Criterion, start: Floats, inverse_hessian: Floats, *, tolerance: float = ROUGH
+) -> RoughMaximum:
     """Neighbourhood of a maximum by BFGS.
 
     Parameters
@@ -93,6 +96,8 @@ def climb(criterion: Criterion, start: Floats, inverse_hessian: Floats) -> Rough
     start : ndarray, shape (n,)
     inverse_hessian : ndarray, shape (n, n)
         Guess of the inverse Hessian of minus the criterion, for the first step.
+    tolerance : float, default `ROUGH`
+        Largest component of the gradient at which the search ends.
 
     Returns
     -------
@@ -101,13 +106,14 @@ def climb(criterion: Criterion, start: Floats, inverse_hessian: Floats) -> Rough
 
     def minus(x: Floats) -> tuple[float, Floats]:
         try:
-            value, gradient = criterion(x)
-        except FitError:
+            with np.errstate(over="raise", invalid="raise"):
+                value, gradient = criterion(x)
+        except (FitError, FloatingPointError):
             return FAR, np.zeros_like(x)
         return -value, -gradient
 
     symmetric = 0.5 * (inverse_hessian + inverse_hessian.T)
-    options: dict[str, Any] = {"gtol": ROUGH, "maxiter": 500, "hess_inv0": symmetric}
+    options: dict[str, Any] = {"gtol": tolerance, "maxiter": MAX_CLIMB, "hess_inv0": symmetric}
     found = minimize(minus, start, jac=True, method="BFGS", options=options)  # type: ignore[call-overload]
     return RoughMaximum(np.asarray(found.x, dtype=float), -float(found.fun), int(found.nfev))
 
@@ -132,7 +138,7 @@ def polish(
     Raises
     ------
     FitError
-        If the criterion cannot be computed near its maximum.
+        If the criterion cannot be computed at the start.
     """
     count = 1
 
@@ -141,7 +147,10 @@ def polish(
         if hessian_of is not None:
             return hessian_of(x)
         count += 2 * x.size
-        return difference_hessian(criterion, x)
+        try:
+            return difference_hessian(criterion, x)
+        except FitError:
+            return np.full((x.size, x.size), np.nan)
 
     x = start
     value, gradient = criterion(x)
@@ -149,7 +158,7 @@ def polish(
     step = newton_step(hessian, gradient)
     for _ in range(MAX_POLISH):
         length = float(np.abs(step).max())
-        if length < STEP_FOUND:
+        if length < STEP_FOUND or not np.isfinite(length):
             break
         moved = _uphill(criterion, x, value, gradient, step)
         count += 1
@@ -163,7 +172,7 @@ def polish(
     if not fresh:
         hessian = hessian_at(x)
         step = newton_step(hessian, gradient)
-    definite = bool(np.linalg.eigvalsh(hessian).min() > 0.0)
+    definite = bool(np.isfinite(hessian).all() and np.linalg.eigvalsh(hessian).min() > 0.0)
     found = definite and bool(np.abs(step).max() < STEP_ACCEPTED)
     return Maximum(x, float(value), gradient, hessian, step, definite, found, count)
 
@@ -198,7 +207,10 @@ def newton_step(hessian: Floats, gradient: Floats) -> Floats:
     Returns
     -------
     ndarray, shape (n,)
+        NaN where the Hessian is.
     """
+    if not np.isfinite(hessian).all():
+        return np.full_like(gradient, np.nan)
     values, vectors = np.linalg.eigh(hessian)
     bent = np.maximum(np.abs(values), 1e-12 * np.abs(values).max(initial=1e-300))
     return np.asarray(vectors @ ((vectors.T @ gradient) / bent))
@@ -213,8 +225,9 @@ def _uphill(
     norm = float(np.abs(gradient).max())
     while size > 1e-4:
         try:
-            trial_value, trial_gradient = criterion(x + size * step)
-        except FitError:
+            with np.errstate(over="raise", invalid="raise"):
+                trial_value, trial_gradient = criterion(x + size * step)
+        except (FitError, FloatingPointError):
             size *= 0.25
             continue
         higher = trial_value > value + noise

@@ -16,8 +16,6 @@ from scipy.special import log_ndtr
 from analysis.numerics.cumulative_link import OPEN_END, Floats
 
 LOG_ROOT_TWO_PI = float(0.5 * np.log(2.0 * np.pi))
-TALL = 35.0
-"""Distances beyond this are cut: the normal density there is 1e-267, and its square still a number."""
 NARROWEST = 1e-9
 """Smallest gap between two cutpoints, on the probit scale, that is told from none."""
 
@@ -29,7 +27,7 @@ class ProbitTerms:
     Attributes
     ----------
     r, l : ndarray, shape (n_rows,) or (n_rows, n_nodes)
-        As given, cut at `TALL`.
+        As given.
     log_probability, f_r, f_l : ndarray
         log P and its first derivatives.
     """
@@ -89,7 +87,6 @@ def probit_row_terms(r: Floats, l: Floats) -> ProbitTerms:
     ProbitTerms
     """
     open_above, open_below = r > 0.5 * OPEN_END, l < -0.5 * OPEN_END
-    r, l = np.clip(r, -TALL, TALL), np.clip(l, -TALL, TALL)
     # Both in the upper tail: turn the row round, so that two numbers near 1 are never taken from each other.
     turned = l > 0.0
     upper, lower = np.where(turned, -l, r), np.where(turned, -r, l)

@@ -18,6 +18,7 @@ import numpy as np
 
 from analysis.errors import FitError
 from analysis.numerics.cumulative_link import ETA_LIMIT, Floats, cutpoints_from_gaps, with_open_ends
+from analysis.numerics.laplace import STALLED
 from analysis.numerics.links import ROW_TERMS, LinkTerms
 from analysis.numerics.predictor import Predictor
 from analysis.numerics.prior import LOG_TWO_PI
@@ -85,15 +86,18 @@ class OneFactor:
         u = self._modes
         terms = self._terms(cuts, fixed, u)
         h = self._by_level(terms.log_probability) - 0.5 * precision * u**2
+        last_decrement = np.inf
         for _ in range(MAX_NEWTON):
             slope = self._by_level(-value * (terms.f_r + terms.f_l)) - precision * u
             H = self._by_level(value**2 * (terms.v_r + terms.v_l)) + precision
             if not np.isfinite(slope).all():
                 break
             step = slope / H
-            if 0.5 * float(slope @ step) < MODE_TOLERANCE:
+            decrement = 0.5 * float(slope @ step)
+            if decrement < MODE_TOLERANCE or (decrement < STALLED and decrement > 0.25 * last_decrement):
                 self._modes = u
                 return u, terms, H
+            last_decrement = decrement
             size = np.ones(u.size)
             while True:
                 trial = u + size * step

@@ -15,11 +15,19 @@ from numpy.typing import NDArray
 from scipy import linalg, sparse
 from scipy.optimize import linprog
 
-from analysis.numerics.cumulative_link import Floats
+from analysis.numerics.cumulative_link import (
+    ETA_LIMIT,
+    Floats,
+    Ints,
+    gaps_from_cutpoints,
+    gaps_in_cutpoints,
+)
 from analysis.numerics.predictor import Rows
 
 STRICT = 1e-6
 """Movement below which a parameter stands still; the linear program's own tolerance is 1e-7."""
+FAR_OUT = 50.0
+"""How many widest directions out the parameters of the limit are held (link's scale)."""
 MOVED = 0.5
 """The widest direction moves an end by 1 or more, or not at all."""
 
@@ -61,6 +69,37 @@ class Separation:
         return np.where(runs, np.where(np.abs(way) > STRICT * size, np.sign(way), np.nan), 0.0)
 
 
+def unidentified(rows: Rows, free: NDArray[np.bool_]) -> NDArray[np.bool_]:
+    """Coefficients that no answer tells from other coefficients and cutpoints.
+
+    Parameters
+    ----------
+    rows : Rows
+        As for `separation`.
+    free : ndarray of bool, shape (n_coefficients,)
+
+    Returns
+    -------
+    ndarray of bool, shape (n_coefficients,)
+    """
+    upper, lower = _ends(rows, free)
+    loose = linalg.null_space(
+        np.unique(np.concatenate([upper[rows.high < rows.n_cutpoints], -lower[rows.low > 0]]), axis=0)
+    )
+    found = np.zeros(free.size, dtype=bool)
+    found[free] = (np.abs(loose[rows.n_cutpoints :]) > STRICT).any(axis=1)
+    return found
+
+
+def _ends(rows: Rows, free: NDArray[np.bool_]) -> tuple[Floats, Floats]:
+    """Each row's r and l as combinations of the cutpoints and free coefficients, shape (n, J + n_free)."""
+    at = np.concatenate(
+        [np.zeros((1, rows.n_cutpoints)), np.eye(rows.n_cutpoints), np.zeros((1, rows.n_cutpoints))]
+    )
+    X = rows.X[:, free]
+    return np.column_stack([at[rows.high + 1], -X]), np.column_stack([at[rows.low], -X])
+
+
 def separation(rows: Rows, free: NDArray[np.bool_]) -> Separation | None:
     """Whether flat parameters run off to infinity, and how.
 
@@ -77,10 +116,7 @@ def separation(rows: Rows, free: NDArray[np.bool_]) -> Separation | None:
         None if the maximum is finite.
     """
     J = rows.n_cutpoints
-    at = np.concatenate([np.zeros((1, J)), np.eye(J), np.zeros((1, J))])
-    X = rows.X[:, free]
-    upper = np.column_stack([at[rows.high + 1], -X])
-    lower = np.column_stack([at[rows.low], -X])
+    upper, lower = _ends(rows, free)
     above, below = rows.high < J, rows.low > 0
     ends = np.unique(np.concatenate([upper[above], -lower[below]]), axis=0)  # each must not fall
     if not _moves_at_all(ends):
@@ -93,6 +129,34 @@ def separation(rows: Rows, free: NDArray[np.bool_]) -> Separation | None:
     high = np.where(above & (upper @ way > MOVED), J, rows.high)
     low = np.where(below & (lower @ way < -MOVED), 0, rows.low)
     return Separation(direction, loose, replace(rows, low=low, high=high))
+
+
+def pins(apart: Separation, cutpoints: Floats) -> tuple[Floats, Ints]:
+    """A point far along the road, and parameters to hold there so that nothing else is loose.
+
+    Parameters
+    ----------
+    apart : Separation
+    cutpoints : ndarray, shape (J,)
+        Anywhere sensible.
+
+    Returns
+    -------
+    x : ndarray, shape (J + n_coefficients,)
+        In (c_1, log gaps, coefficients); far enough out for the cutpoints of the limit to keep their order.
+    held : ndarray of int, shape (n_loose,)
+        Places in `x`.
+    """
+    J, way = cutpoints.size, apart.direction
+    reach = max(float(np.abs(apart.rows.X @ way[J:]).max(initial=0.0)), float(np.abs(way[:J]).max()), 1e-300)
+    far = min(FAR_OUT, 0.75 * ETA_LIMIT / reach)
+    apart_by = 0.1 * np.arange(J)
+    out = np.maximum.accumulate(cutpoints + far * way[:J] - apart_by) + apart_by
+    x = np.concatenate([gaps_from_cutpoints(out), far * way[J:]])
+    loose = apart.loose.copy()
+    loose[:J] = linalg.solve_triangular(gaps_in_cutpoints(x[:J]), loose[:J], lower=True)
+    order = linalg.qr(loose.T, mode="r", pivoting=True)[1]
+    return x, order[: loose.shape[1]]
 
 
 def _moves_at_all(ends: Floats) -> bool:
