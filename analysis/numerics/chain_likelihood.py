@@ -17,9 +17,8 @@ from scipy import sparse
 
 from analysis.numerics.cumulative_link import Floats, Ints
 from analysis.numerics.predictor import Predictor, Rows
+from analysis.numerics.split_matrix import SplitMatrix
 
-DENSE_BELOW = 60_000
-"""Terms times parameters below which a dense product beats the sparse one (measured with 32 chains)."""
 MOST_LOG_SLOPE = 30.0
 """Log slopes are cut here: beyond it a slope is a wall, and its square would overflow."""
 
@@ -31,16 +30,21 @@ class ChainLikelihood:
     ----------
     predictor : Predictor
         Rows and the order of theta.
+
+    Raises
+    ------
+    ValueError
+        If the link is not the logit.
     """
 
     def __init__(self, predictor: Predictor) -> None:
         rows = predictor.rows
+        if rows.link != "logit":
+            raise ValueError(f"link is {rows.link!r}; draws are made for the logit only.")
         self.J = predictor.J
         self.slope_levels = predictor.group_slice(0) if predictor.has_slope else None
         halved = 0.5 * _signed_terms(predictor, rows)
-        few = halved.shape[0] * halved.shape[1] <= DENSE_BELOW
-        self._forward = halved.toarray() if few else halved
-        self._back = np.ascontiguousarray(self._forward.T) if few else sparse.csr_array(halved.T.tocsr())
+        self._terms = SplitMatrix(halved)
         self._total = np.asarray(halved.sum(axis=0)).reshape(-1, 1)
         inner = (rows.low > 0) & (rows.high < self.J)
         pairs, counts = np.unique(
@@ -64,7 +68,7 @@ class ChainLikelihood:
         gradient : ndarray, shape (P, n_chains)
         """
         w, steps = self._linear_parameters(theta)
-        half = self._forward @ w
+        half = self._terms.times(w)
         value = -_softplus_of_double(half).sum(axis=0)
         if self._gap_counts.size:
             value = value + self._gap_counts @ np.log(-np.expm1(-(self._gaps @ steps)))
@@ -73,7 +77,7 @@ class ChainLikelihood:
     def gradient(self, theta: Floats) -> Floats:
         """Gradient alone, shape (P, n_chains)."""
         w, steps = self._linear_parameters(theta)
-        return self._gradient_from(self._forward @ w, w, steps)
+        return self._gradient_from(self._terms.times(w), w, steps)
 
     def _linear_parameters(self, theta: Floats) -> tuple[Floats, Floats]:
         """Theta with steps for their logs and slopes for the log slopes; and the steps between cutpoints."""
@@ -88,7 +92,7 @@ class ChainLikelihood:
         """Gradient in theta; `half`, half of each term's x, is overwritten."""
         J = self.J
         # d/dx of -log(1 + exp(x)) is -(1 + tanh(x / 2)) / 2
-        out = self._back @ np.tanh(half, out=half)
+        out = self._terms.transposed_times(np.tanh(half, out=half))
         out += self._total
         np.negative(out, out=out)
         if self._gap_counts.size:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
@@ -39,7 +41,7 @@ def test_likelihood_and_gradient_are_those_of_one_vector(
     n_cutpoints: int, slope: bool, sparse: bool, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     if sparse:
-        monkeypatch.setattr("analysis.numerics.chain_likelihood.DENSE_BELOW", 0)
+        monkeypatch.setattr("analysis.numerics.split_matrix.DENSE_BELOW", 0)
     predictor = Predictor(rows(n_cutpoints, slope=slope))
     theta = 0.6 * np.random.default_rng(7).normal(size=(predictor.size, N_CHAINS))
     chains = ChainLikelihood(predictor)
@@ -88,3 +90,9 @@ def test_a_prior_without_blocks() -> None:
     np.testing.assert_allclose(value, prior.log_density(theta, phi))
     np.testing.assert_allclose(in_theta, -theta)
     assert in_phi.shape == (0, N_CHAINS)
+
+
+def test_only_the_logit_splits_into_binary_terms() -> None:
+    data = replace(rows(2, slope=False), link="probit")
+    with pytest.raises(ValueError, match="probit"):
+        ChainLikelihood(Predictor(data))
