@@ -12,19 +12,19 @@ from dataclasses import dataclass
 import numpy as np
 import pytest
 from numpy.typing import NDArray
-from scipy.stats import norm
 
 from analysis.design import Design
 from analysis.models.pain_fit import PainOptions
 from analysis.models.pain_layout import PainLayout, name_draws, pain_layout
 from analysis.models.prediction import line_draws
-from analysis.numerics.intervals import effective_size
 from tests.simulation.prior_clients import (
     LEVEL,
     RawPosterior,
     by_chain,
     coach,
     draw_parameters,
+    error_of_mean,
+    largest_error,
     lines_of,
     log_probability,
     played,
@@ -37,8 +37,6 @@ from tests.simulation.prior_clients import (
 Floats = NDArray[np.float64]
 
 N_SESSIONS_DRAWN = 50
-ALARM = 0.01
-"""Chance of any alarm over all lines and loads (Bonferroni), if the posterior is a martingale."""
 TODAY, LATER = PainOptions(n_draws=4800), PainOptions(n_draws=640)
 
 
@@ -73,8 +71,7 @@ def share(above: Floats, weight: Floats | None = None) -> tuple[Floats, Floats]:
     """Mean of yes-or-no draws (n, n_draws) and its Monte Carlo error, weighted where weights are given."""
     weight = np.ones(above.shape[1]) if weight is None else weight / weight.mean()
     mean = (above * weight).mean(1)
-    residual = by_chain(weight * (above - mean[:, None]))
-    return mean, residual.std(axis=(0, 1)) / np.sqrt(effective_size(residual))
+    return mean, error_of_mean(by_chain(weight * (above - mean[:, None])))
 
 
 def outlook(*, sorer: float = 0.0, fit_again: bool = True) -> Outlook:
@@ -135,7 +132,7 @@ def seen() -> Outlook:
 def worst_drift(later: Floats, seen: Outlook) -> float:
     """Largest distance of the mean of tomorrow's chances from today's, as a multiple of the bound."""
     error = np.hypot(later.std(axis=0, ddof=1) / np.sqrt(len(later)), seen.today_error)
-    return float(np.abs((later.mean(0) - seen.today) / error).max() / norm.isf(0.5 * ALARM / seen.today.size))
+    return float(np.abs((later.mean(0) - seen.today) / error).max() / largest_error(seen.today.size))
 
 
 def test_the_mean_of_tomorrow_is_today(seen: Outlook) -> None:
@@ -147,7 +144,7 @@ def test_the_mean_of_tomorrow_is_today(seen: Outlook) -> None:
 def test_weighting_by_the_likelihood_of_the_session_is_fitting_again(seen: Outlook) -> None:
     apart = seen.refitted - seen.weighted
     z = apart / np.hypot(seen.refitted_error, seen.weighted_error)
-    assert np.abs(z).max() < norm.isf(0.5 * ALARM / z.size)
+    assert np.abs(z).max() < largest_error(z.size)
     assert np.corrcoef(seen.refitted.ravel(), seen.weighted.ravel())[0, 1] > 0.98
 
 

@@ -1,7 +1,7 @@
 """Changing the prior by weighting the draws gives what a new fit under that prior gives.
 
-Weights are the ratio of the two priors at each draw (Geweke 1989, Econometrica 57:1317-1339); errors come from the
-effective sizes of both sets of draws.
+Weights are the ratio of the two priors at each draw (Geweke 1989, Econometrica 57:1317-1339); Monte Carlo errors are
+those of both sets of draws.
 """
 
 from __future__ import annotations
@@ -11,20 +11,20 @@ from dataclasses import replace
 import numpy as np
 import pytest
 from numpy.typing import NDArray
-from scipy.stats import norm
 
 from analysis.design import Design
 from analysis.design_terms import TERM_NAMES
 from analysis.models.pain_fit import PainOptions
 from analysis.models.pain_layout import N_CUTPOINTS, PainLayout, name_draws, pain_layout
 from analysis.models.prediction import line_draws
-from analysis.numerics.intervals import effective_size
 from tests.simulation.prior_clients import (
     LEVEL,
     RawPosterior,
     by_chain,
     coach,
     draw_parameters,
+    error_of_mean,
+    largest_error,
     lines_of,
     played,
     raw_posterior,
@@ -33,8 +33,6 @@ from tests.simulation.prior_clients import (
 
 Floats = NDArray[np.float64]
 
-ALARM = 0.01
-"""Chance of any alarm over all means of one prior (Bonferroni), if both ways agree."""
 OPTIONS = PainOptions(n_draws=4800)
 SIDE = N_CUTPOINTS + 1 + TERM_NAMES.index("side")
 
@@ -88,12 +86,8 @@ def disagreement(x: Floats, weight: Floats, refitted: Floats) -> Floats:
     """Difference of the means in standard errors; arrays (n_quantities, n_draws), weights (n_draws,)."""
     weight = weight / weight.mean()
     weighted = (weight * x).mean(1)
-    # error of a ratio estimate, with the draws' autocorrelation
-    residual = by_chain(weight * (x - weighted[:, None]))
-    error = residual.std(axis=(0, 1)) / np.sqrt(effective_size(residual))
-    other = by_chain(refitted)
-    error_refitted = other.std(axis=(0, 1)) / np.sqrt(effective_size(other))
-    return (weighted - refitted.mean(1)) / np.hypot(error, error_refitted)
+    error = error_of_mean(by_chain(weight * (x - weighted[:, None])))  # of a ratio estimate
+    return (weighted - refitted.mean(1)) / np.hypot(error, error_of_mean(by_chain(refitted)))
 
 
 @pytest.fixture(scope="module", params=[narrower_side, steeper_slope, steadier_days])
@@ -109,7 +103,7 @@ def worst_disagreement(
     """Largest disagreement over all quantities, as a multiple of the bound."""
     new, refit = again
     x, refitted = quantities(pain_layout(design), design, before), quantities(new, design, refit)
-    return float(np.abs(disagreement(x, weight, refitted)).max() / norm.isf(0.5 * ALARM / len(x)))
+    return float(np.abs(disagreement(x, weight, refitted)).max() / largest_error(len(x)))
 
 
 def test_weighting_agrees_with_fitting_again(

@@ -1,8 +1,8 @@
 """Stein identities on the draws of a fit: for draws z of a density pi, E grad log pi = 0 and E z grad log pi' = -I.
 
 They need no other engine: if gradient and draws belong to different densities they fail. Both are taken in the
-whitened coordinates, component by component, with Monte Carlo errors from effective sizes (Stein 1972; as a check of
-samplers, Gorham & Mackey 2015, arXiv:1506.03039).
+whitened coordinates, component by component, with Monte Carlo errors (as a check of samplers: Gorham & Mackey
+2015, arXiv:1506.03039).
 """
 
 from __future__ import annotations
@@ -12,22 +12,18 @@ from dataclasses import dataclass
 import numpy as np
 import pytest
 from numpy.typing import NDArray
-from scipy.stats import norm
 
 from analysis.design import Design
 from analysis.models.draws import laplace_start
 from analysis.models.pain_fit import PainOptions
 from analysis.models.pain_layout import pain_layout
 from analysis.models.pain_model import fit_pain_model
-from analysis.numerics.intervals import effective_size
 from analysis.numerics.target import WhitenedPosterior
 from analysis.simulate import simulate_client
-from tests.simulation.prior_clients import by_chain, raw_posterior
+from tests.simulation.prior_clients import by_chain, error_of_mean, largest_error, raw_posterior
 
 Floats = NDArray[np.float64]
 
-ALARM = 0.01
-"""Chance that any of the z statistics of one identity exceeds its bound although all is well (Bonferroni)."""
 OPTIONS = PainOptions(n_draws=4800)
 
 
@@ -72,12 +68,7 @@ def whitened(design: Design) -> Drawn:
 
 def z_statistics(values: Floats, expected: float) -> Floats:
     """Distance of the mean from what is expected in Monte Carlo errors; values (n_moves, n_chains, n)."""
-    error = values.std(axis=(0, 1)) / np.sqrt(effective_size(values))
-    return (values.mean(axis=(0, 1)) - expected) / error
-
-
-def bound(n: int) -> float:
-    return float(norm.isf(0.5 * ALARM / n))
+    return (values.mean(axis=(0, 1)) - expected) / error_of_mean(values)
 
 
 def first_identity(z: Floats, gradient: Floats) -> Floats:
@@ -96,24 +87,24 @@ def whole(z: Floats, gradient: Floats) -> float:
 
 def test_the_gradient_is_zero_on_average(drawn: Drawn) -> None:
     statistics = first_identity(drawn.z, drawn.gradient(drawn.z))
-    assert np.abs(statistics).max() < bound(statistics.size)
+    assert np.abs(statistics).max() < largest_error(statistics.size)
 
 
 def test_position_times_gradient_is_minus_one(drawn: Drawn) -> None:
     gradient = drawn.gradient(drawn.z)
     statistics = second_identity(drawn.z, gradient)
-    assert np.abs(statistics).max() < bound(statistics.size)
-    assert abs(whole(drawn.z, gradient)) < bound(1)
+    assert np.abs(statistics).max() < largest_error(statistics.size)
+    assert abs(whole(drawn.z, gradient)) < largest_error(1)
 
 
 def test_a_gradient_that_forgets_a_term_is_noticed(drawn: Drawn) -> None:
     """The prior of the effects without its normalising constant, which holds the log sds."""
     forgetful = drawn.gradient(drawn.z) + drawn.normalising
     statistics = first_identity(drawn.z, forgetful)
-    assert np.abs(statistics).max() > 2 * bound(statistics.size)
+    assert np.abs(statistics).max() > 2 * largest_error(statistics.size)
 
 
 def test_draws_a_tenth_too_narrow_are_noticed(drawn: Drawn) -> None:
     middle = drawn.z.mean(axis=(0, 1))
     narrow = middle + 0.9 * (drawn.z - middle)
-    assert abs(whole(narrow, drawn.gradient(narrow))) > 2 * bound(1)
+    assert abs(whole(narrow, drawn.gradient(narrow))) > 2 * largest_error(1)
