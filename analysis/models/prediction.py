@@ -12,10 +12,14 @@ from analysis.design import Design, week_middle
 from analysis.design_terms import SIDE_CODE, TERMS
 from analysis.errors import OptionError
 from analysis.numerics.day_average import chance_over_days, logit_for_chance
+from analysis.numerics.intervals import central_interval
 from analysis.results import LineKey, Setting
 
 Floats = NDArray[np.float64]
 At = Setting | Literal["usual"]
+
+LOG2_KG_BOUND = 20.0
+"""Lines are stated within 2^-20 and 2^20 kg, a milligram and a thousand tonnes: beyond is not told apart."""
 
 
 class NamedPosterior(Protocol):
@@ -194,6 +198,27 @@ def line_draws(
     slope = posterior.slopes[:, design.exercises.index(key.exercise)]
     offset = offset_draws(posterior, design, key, at, week=week)
     return np.asarray(design.centre_log2_kg[key.exercise, key.variant] + (needed - offset) / slope)
+
+
+def interval_kg(log2_line: Floats, confidence_level: float) -> Floats:
+    """Low end, median and high end of a line.
+
+    A line of many years ago, or of a slope near zero, may lie hundreds of doublings away from any load.
+
+    Parameters
+    ----------
+    log2_line : ndarray, shape (n_draws,)
+        Draws of `line_draws`.
+    confidence_level : float
+        Strictly between 0 and 1.
+
+    Returns
+    -------
+    ndarray, shape (3,), kg
+        Above zero and finite; see `LOG2_KG_BOUND`.
+    """
+    ends = central_interval(log2_line, confidence_level)
+    return np.asarray(np.exp2(np.clip(ends, -LOG2_KG_BOUND, LOG2_KG_BOUND)))
 
 
 def chance_draws(

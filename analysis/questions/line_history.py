@@ -9,7 +9,7 @@ import numpy as np
 
 from analysis.design import week_middle
 from analysis.models.pain_fit import PainFit
-from analysis.models.prediction import At, chance_draws, line_draws
+from analysis.models.prediction import At, chance_draws, interval_kg, line_draws
 from analysis.numerics.intervals import central_interval
 from analysis.questions.line_key import checked_level
 from analysis.results import ChanceAtLoad, LineKey, LineWeek
@@ -40,7 +40,7 @@ def line_history(
     weeks = []
     for week in (*fit.design.weeks, 0):
         draws = line_draws(fit, fit.design, key, level=fit.level, chance=chance, at=at, week=week)
-        low, middle, high = np.exp2(central_interval(draws, confidence_level))
+        low, middle, high = interval_kg(draws, confidence_level)
         first_day = fit.last_set_day + dt.timedelta(days=7 * week)
         middle_day = fit.last_set_day + dt.timedelta(days=round(7 * week_middle(week)))
         weeks.append(

@@ -8,8 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from analysis.models.pain_fit import PainFit
-from analysis.models.prediction import At, chance_draws, filled_setting, line_draws
-from analysis.numerics.intervals import central_interval
+from analysis.models.prediction import At, chance_draws, filled_setting, interval_kg, line_draws
 from analysis.questions.chance_interval import chance_with_interval
 from analysis.questions.line_key import checked_level, checked_share, find_line
 from analysis.questions.line_reasons import (
@@ -160,9 +159,9 @@ def _line_shape(log2_line: Floats, tried: Tried, confidence_level: float) -> _Sh
     """Status of a line and the bounds that this status states."""
     assert tried.heaviest_kg is not None and tried.lightest_kg is not None  # noqa: PT018
     heaviest, lightest = tried.heaviest_kg, tried.lightest_kg
-    low, middle, high = np.exp2(central_interval(log2_line, confidence_level))
-    low95, _, high95 = np.exp2(central_interval(log2_line, 0.95))
-    usual_high = np.exp2(central_interval(log2_line, STATUS_LEVEL)[2])
+    low, middle, high = interval_kg(log2_line, confidence_level)
+    low95, _, high95 = interval_kg(log2_line, 0.95)
+    usual_high = interval_kg(log2_line, STATUS_LEVEL)[2]
     if (log2_line > np.log2(heaviest)).mean() >= SURE:
         return _Shape(
             status="above_tried", low_kg=min(float(low), heaviest), low95_kg=min(float(low95), heaviest)

@@ -147,7 +147,7 @@ def test_a_line_without_load_gives_chances(fit: PainFit) -> None:
     assert line.status == "no_load"
     assert [c.label for c in line.conditions] == ["30 s hold"]
     assert line.conditions[0].n_asked == 12
-    assert 0 < line.conditions[0].low < line.conditions[0].chance < line.conditions[0].high < 1
+    assert 0 <= line.conditions[0].low < line.conditions[0].chance < line.conditions[0].high < 1
     assert line.reason
     assert line.remedy
 
