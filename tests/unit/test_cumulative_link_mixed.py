@@ -267,3 +267,23 @@ def test_covariance_without_factors_is_the_inverse_of_the_differenced_curvature(
     to_natural[:4, :4] = gaps_in_cutpoints(x[:4])
     covariance = to_natural @ np.linalg.inv(difference_hessian(criterion, x)) @ to_natural.T
     np.testing.assert_allclose(fit.covariance, covariance, rtol=1e-6)
+
+
+def test_a_category_censoring_leaves_without_probability_is_merged() -> None:
+    """Category 1 begins one interval and ends another, but no answer needs it: its cutpoints meet at the maximum."""
+    answers = [[0, 0]] * 6 + [[0, 1]] * 2 + [[1, 2]] * 2 + [[2, 2]] * 6
+    fit = fit_cumulative_link_mixed(answers)
+    assert fit.categories == (0, 2)
+    assert codes(fit) == ["categories_merged"]
+    assert fit.cutpoints[0] == pytest.approx(0.0, abs=1e-9)
+    assert fit.log_likelihood == pytest.approx(16 * np.log(0.5), abs=1e-9)
+
+
+def test_a_coefficient_no_answer_speaks_of_is_refused() -> None:
+    """The one marked row allows every category."""
+    answers = np.array([[0, 0], [1, 1], [0, 0], [1, 1], [0, 1]])
+    with pytest.raises(OptionError, match="No answer tells the coefficients of 'marked' from the rest"):
+        fit_cumulative_link_mixed(answers, [0, 0, 0, 0, 1], coefficient_names=["marked"])
+    held = fit_cumulative_link_mixed(answers, [0, 0, 0, 0, 1], coefficient_sd=2.0)
+    assert held.coefficients[0] == pytest.approx(0.0, abs=1e-9)
+    assert held.coefficient_std_errors[0] == pytest.approx(2.0, abs=1e-9)
