@@ -117,7 +117,7 @@ def small_design(*, n_sessions: int, n_exercises: int = 2, n_sets: int = 2, days
     ]
     session, exercise, side, number = (np.array(column, dtype=np.int64) for column in zip(*rows, strict=True))
     days_back = days_apart * (n_sessions - 1 - session)
-    week = -(days_back // 7)
+    week = -((days_back + 6) // 7)
     weeks = tuple(sorted({int(w) for w in week if w < 0}))
     raw = {term.name: np.full(session.size, term.reference) for term in TERMS}
     per_session = n_exercises * n_sets * 2

@@ -45,8 +45,9 @@ def test_predictions_come_true_as_often_as_they_say(sessions: list[Predicted]) -
     assert worst(table, "z_sureness") < 1.0
 
 
-def test_enough_draws_stand_behind_each_prediction(sessions: list[Predicted]) -> None:
-    assert min(s.effective_draws for s in sessions) > 50
+def test_enough_draws_stand_behind_nearly_every_prediction(sessions: list[Predicted]) -> None:
+    """A day that surprises leaves few draws with weight; that must be rare for the z above to hold."""
+    assert np.quantile([s.effective_draws for s in sessions], 0.05) > 50
 
 
 def test_predictions_half_a_logit_low_are_noticed(sessions: list[Predicted]) -> None:
