@@ -10,6 +10,7 @@ from typing import Any
 from analysis.models.pain_fit import ENGINE, MODEL_VERSION
 from analysis.questions.review import Review
 from analysis.results import ChanceAtLoad, LineRow, PainLine, Problem, Remark, Setting, Withheld
+from analysis.results_what_next import WhatNext
 
 SCHEMA = 1
 
@@ -49,7 +50,7 @@ def review_json(review: Review) -> dict[str, Any]:
             "probability_falling": None,
             "weeks": [],
         },
-        "what_next": [],
+        "what_next": [_what_next_json(one) for one in review.what_next],
         "harder": [],
         "month": plain(review.month),
         "proposal": [],
@@ -130,6 +131,11 @@ def check_json(n_rows: int, problems: tuple[Problem, ...], remarks: tuple[Remark
 
 def _chance_json(chance: ChanceAtLoad | None) -> dict[str, float] | None:
     return None if chance is None else plain(chance)
+
+
+def _what_next_json(one: WhatNext) -> dict[str, Any]:
+    """Counts of one exercise and side with its sets; those of all together have the counts only."""
+    return plain(one if one.exercise is not None else dataclasses.replace(one, events=()))
 
 
 def _setting_json(setting: Setting) -> dict[str, Any]:

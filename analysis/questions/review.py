@@ -10,7 +10,9 @@ from analysis.models.pain_model import fit_pain_model
 from analysis.models.prediction import At
 from analysis.questions.month import Month, month_summary
 from analysis.questions.pain_line import pain_line, step_above_kg
+from analysis.questions.what_next import what_next
 from analysis.results import LineRow, PainLine, Withheld
+from analysis.results_what_next import WhatNext
 from analysis.training_log import TrainingLog
 
 CHANCES = (0.2, 0.5)
@@ -39,6 +41,8 @@ class Review:
     lines_if_blanks_quiet : tuple of LineRow
         Lines that move by a step or more, or change status, when blanks are read as 0 or 1; empty where blanks are few.
     month : Month
+    what_next : tuple of WhatNext
+        After the sets that hurt: of all exercises first, then of each exercise and side.
     """
 
     client: str
@@ -48,6 +52,7 @@ class Review:
     unasked_lines: tuple[LineRow, ...]
     lines_if_blanks_quiet: tuple[LineRow, ...]
     month: Month
+    what_next: tuple[WhatNext, ...]
 
 
 def review(
@@ -105,6 +110,7 @@ def review(
         ),
         lines_if_blanks_quiet=moved,
         month=month_summary(log, client, month=month, as_of=fit.as_of),
+        what_next=what_next(log, client, as_of=fit.as_of, level=fit.level),
     )
 
 

@@ -27,6 +27,7 @@ INTERFACE = {
     "analysis.questions.month.month_summary",
     "analysis.questions.pain_line.pain_line",
     "analysis.questions.review.review",
+    "analysis.questions.what_next.what_next",
     "analysis.simulate.simulate_client",
     "analysis.tables.review_json",
 }
