@@ -10,8 +10,10 @@ from analysis.models.pain_model import fit_pain_model
 from analysis.models.prediction import At
 from analysis.questions.month import Month, month_summary
 from analysis.questions.pain_line import pain_line, step_above_kg
+from analysis.questions.sides import side_rows
 from analysis.questions.what_next import what_next
 from analysis.results import LineRow, PainLine, Withheld
+from analysis.results_sides import SideRow
 from analysis.results_what_next import WhatNext
 from analysis.training_log import TrainingLog
 
@@ -40,6 +42,8 @@ class Review:
         Lines of work that no answer speaks of, withheld.
     lines_if_blanks_quiet : tuple of LineRow
         Lines that move by a step or more, or change status, when blanks are read as 0 or 1; empty where blanks are few.
+    sides : tuple of SideRow
+        Left against right, most painful sets first.
     month : Month
     what_next : tuple of WhatNext
         After the sets that hurt: of all exercises first, then of each exercise and side.
@@ -51,6 +55,7 @@ class Review:
     lines: tuple[LineRow, ...]
     unasked_lines: tuple[LineRow, ...]
     lines_if_blanks_quiet: tuple[LineRow, ...]
+    sides: tuple[SideRow, ...]
     month: Month
     what_next: tuple[WhatNext, ...]
 
@@ -109,6 +114,7 @@ def review(
             for chance in CHANCES
         ),
         lines_if_blanks_quiet=moved,
+        sides=side_rows(log, fit, at=at),
         month=month_summary(log, client, month=month, as_of=fit.as_of),
         what_next=what_next(log, client, as_of=fit.as_of, level=fit.level),
     )
