@@ -11,6 +11,7 @@ from analysis.models.pain_fit import ENGINE, MODEL_VERSION
 from analysis.questions.review import Review
 from analysis.results import ChanceAtLoad, LineRow, PainLine, Problem, Remark, Setting, Withheld
 from analysis.results_what_next import WhatNext
+from analysis.tables_effects import effects_json, leading_json
 from analysis.tables_sides import sides_json
 
 SCHEMA = 1
@@ -42,7 +43,8 @@ def review_json(review: Review) -> dict[str, Any]:
         "pain_line": [line_json(row) for row in (*review.lines, *review.unasked_lines)],
         "pain_line_if_blanks_quiet": [line_json(row) for row in review.lines_if_blanks_quiet],
         "pain_line_change": [],
-        "effects": [],
+        "effects": effects_json(review.effects),
+        "brings_it_on": plain(leading_json(review.effects)),
         "sides": sides_json(review.sides),
         "trend": {
             "per_week_log_odds": None,

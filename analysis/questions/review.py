@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 from analysis.models.pain_fit import PainFit, PainOptions
 from analysis.models.pain_model import fit_pain_model
 from analysis.models.prediction import At
+from analysis.questions.brings_it_on import NOTHING_ASKED, ClientEffects, client_effects
 from analysis.questions.month import Month, month_summary
 from analysis.questions.pain_line import pain_line, step_above_kg
 from analysis.questions.sides import side_rows
@@ -19,10 +20,6 @@ from analysis.training_log import TrainingLog
 
 CHANCES = (0.2, 0.5)
 """Every line is given for "2 of 10 would hurt" and for even odds."""
-NOTHING_ASKED = Withheld(
-    reason="No set with a pain answer that counts.",
-    remedy="Log the worst joint pain of each set, 0 to 10; answers on painkiller days are left out.",
-)
 READ_BLANKS_BOTH_WAYS = frozenset({"many_unasked", "blanks_follow_quiet"})
 
 
@@ -57,6 +54,7 @@ class Review:
     lines_if_blanks_quiet: tuple[LineRow, ...]
     sides: tuple[SideRow, ...]
     month: Month
+    effects: ClientEffects | Withheld
     what_next: tuple[WhatNext, ...]
 
 
@@ -116,6 +114,7 @@ def review(
         lines_if_blanks_quiet=moved,
         sides=side_rows(log, fit, at=at),
         month=month_summary(log, client, month=month, as_of=fit.as_of),
+        effects=client_effects(fit, log),
         what_next=what_next(log, client, as_of=fit.as_of, level=fit.level),
     )
 

@@ -56,6 +56,18 @@ LINE = [
     "reason",
     "remedy",
 ]
+EFFECT = [
+    "term",
+    "per",
+    "log_odds",
+    "low",
+    "high",
+    "points",
+    "points_low",
+    "points_high",
+    "probability_direction",
+    "shown",
+]
 TREND = ["per_week_log_odds", "low", "high", "probability_falling", "weeks"]
 FIT = ["engine", "model_version", "converged", "seconds", "findings"]
 
@@ -86,6 +98,8 @@ def test_every_fixed_key_is_there_at_every_depth(told: dict) -> None:
     assert set(FIT) <= set(told["fit"])
     for line in told["pain_line"]:
         assert set(LINE) <= set(line)
+    for effect in told["effects"]:
+        assert set(EFFECT) <= set(effect)
     reached = next(line for line in told["pain_line"] if line["status"] == "reached")
     for part in ("last", "one_step_up"):
         assert set(reached[part]) == {"load_kg", "chance", "low", "high"}
@@ -106,3 +120,24 @@ def test_a_line_nobody_was_asked_about_is_withheld_with_a_remedy(told: dict) -> 
     assert (bridge["status"], bridge["n_sets"], bridge["n_asked"]) == ("withheld", 4, 0)
     assert bridge["load_kg"] is None
     assert bridge["remedy"]
+
+
+def test_an_effect_has_its_numbers_where_it_is_shown_and_a_reason_where_not(told: dict) -> None:
+    terms = [effect["term"] for effect in told["effects"] if effect["exercise"] == "step-down"]
+    assert {"load", "lowering_s", "provoked"} <= set(terms)
+    for effect in told["effects"]:
+        assert (effect["points"] is not None) == effect["shown"]
+        assert (effect["reason"] is None) == effect["shown"]
+    load = next(effect for effect in told["effects"] if effect["term"] == "load")
+    assert load["shown"]
+    assert load["chance_before"]["chance"] < load["chance_after"]["chance"]
+    lowering = next(effect for effect in told["effects"] if effect["term"] == "lowering_s")
+    assert (lowering["shown"], lowering["reason"]) == (False, "Lowering is not logged.")
+
+
+def test_what_brings_it_on_names_its_line_and_the_companion_its_zeros(told: dict) -> None:
+    more = told["brings_it_on"]
+    assert (more["exercise"], more["side"]) == ("step-down", "left")
+    assert more["load_by_range"]["remedy"]
+    assert set(more["range_test"]) == {"plan", "result"}
+    assert more["linear_companion"]["share_of_zeros"] == pytest.approx(30 / 36, abs=0.01)
