@@ -17,6 +17,7 @@ from dashboard.wording.line_names import side_name
 from dashboard.wording.numbers import month_words
 
 CLIENT, EXERCISE, VARIANT, SIDE, MONTH = "client", "exercise", "variant", "side", "month"
+ALL_EXERCISES = "All exercises"
 SIDE_ORDER = ("left", "right", "midline")
 _CHOSEN = "chosen"
 """Session key of the choices last shown, by name; outlives a change of page, which a chooser does not."""
@@ -50,6 +51,20 @@ def pick_line(keys: Sequence[LineKey], first: LineKey) -> LineKey:
     _begin(SIDE, list(sides), side_name(first) if first in left else next(iter(sides)))
     side = st.segmented_control("Side that hurts", list(sides), key=SIDE, required=True)
     return sides[_keep(SIDE, side or next(iter(sides)))]
+
+
+def pick_exercise_and_side(pairs: Sequence[tuple[str, str]]) -> tuple[str, str] | None:
+    """Choosers of an exercise and a named side among the pairs there are; None for all exercises."""
+    exercise = _one_of(EXERCISE, "Exercise", [ALL_EXERCISES, *(one for one, _ in pairs)], ALL_EXERCISES)
+    sides = sorted(
+        (side for one, side in pairs if one == exercise),
+        key=lambda side: SIDE_ORDER.index(side.partition(",")[0]),
+    )
+    if not sides:
+        return None
+    _begin(SIDE, sides, sides[0])
+    side = st.segmented_control("Side that hurts", sides, key=SIDE, required=True)
+    return exercise, _keep(SIDE, side or sides[0])
 
 
 def _one_of(name: str, label: str, values: Sequence[str], first: str) -> str:
