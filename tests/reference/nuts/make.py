@@ -5,11 +5,11 @@ Not part of the suite, and numpyro is no dependency. In an environment of its ow
     python -m venv nuts && nuts/bin/pip install numpyro jax pandas scipy openpyxl
     PYTHONPATH=. nuts/bin/python tests/reference/nuts/make.py
 
-takes a quarter of an hour a client on a busy core. The logs in `clients/` were written once by `--simulate`, so that a change
-of the simulator changes nothing here. What is shared with the project is the design (which answer has which
-covariates) and the prior's numbers; model, sampler and the load at a chance are independent (`pain_model.py`,
-and a bisection over 61-point quadrature below). Run again whenever the design or the prior changes; the test
-says so by the digest.
+takes a quarter of an hour a client on a busy core. The logs in `clients/` were written once by `--simulate`, so
+that a change of the simulator changes nothing here. What is shared with the project is the design (which answer
+has which covariates) and the prior's numbers; model, sampler and the load at a chance are independent
+(`pain_model.py`, and a bisection over 61-point quadrature below). Run again whenever the design or the prior
+changes; the test says so by the digest.
 """
 
 from __future__ import annotations
