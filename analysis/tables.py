@@ -13,6 +13,7 @@ from analysis.results import ChanceAtLoad, LineRow, PainLine, Problem, Remark, S
 from analysis.results_what_next import WhatNext
 from analysis.tables_effects import effects_json, leading_json
 from analysis.tables_sides import sides_json
+from analysis.tables_trend import changes_json, trend_json
 
 SCHEMA = 1
 
@@ -42,17 +43,11 @@ def review_json(review: Review) -> dict[str, Any]:
         "unasked_share": fit.unasked_share,
         "pain_line": [line_json(row) for row in (*review.lines, *review.unasked_lines)],
         "pain_line_if_blanks_quiet": [line_json(row) for row in review.lines_if_blanks_quiet],
-        "pain_line_change": [],
+        "pain_line_change": changes_json(review.trend),
         "effects": effects_json(review.effects),
         "brings_it_on": plain(leading_json(review.effects)),
         "sides": sides_json(review.sides),
-        "trend": {
-            "per_week_log_odds": None,
-            "low": None,
-            "high": None,
-            "probability_falling": None,
-            "weeks": [],
-        },
+        "trend": plain(trend_json(review.trend)),
         "what_next": [_what_next_json(one) for one in review.what_next],
         "harder": [],
         "month": plain(review.month),

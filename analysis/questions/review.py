@@ -12,9 +12,11 @@ from analysis.questions.brings_it_on import NOTHING_ASKED, ClientEffects, client
 from analysis.questions.month import Month, month_summary
 from analysis.questions.pain_line import pain_line, step_above_kg
 from analysis.questions.sides import side_rows
+from analysis.questions.trend import trend
 from analysis.questions.what_next import what_next
 from analysis.results import LineRow, PainLine, Withheld
 from analysis.results_sides import SideRow
+from analysis.results_trend import TrendReview
 from analysis.results_what_next import WhatNext
 from analysis.training_log import TrainingLog
 
@@ -41,6 +43,8 @@ class Review:
         Lines that move by a step or more, or change status, when blanks are read as 0 or 1; empty where blanks are few.
     sides : tuple of SideRow
         Left against right, most painful sets first.
+    trend : TrendReview
+        Facts then and now, the lines' changes, pain at one fixed set.
     month : Month
     what_next : tuple of WhatNext
         After the sets that hurt: of all exercises first, then of each exercise and side.
@@ -53,6 +57,7 @@ class Review:
     unasked_lines: tuple[LineRow, ...]
     lines_if_blanks_quiet: tuple[LineRow, ...]
     sides: tuple[SideRow, ...]
+    trend: TrendReview
     month: Month
     effects: ClientEffects | Withheld
     what_next: tuple[WhatNext, ...]
@@ -113,6 +118,7 @@ def review(
         ),
         lines_if_blanks_quiet=moved,
         sides=side_rows(log, fit, at=at),
+        trend=trend(log, fit, at=at),
         month=month_summary(log, client, month=month, as_of=fit.as_of),
         effects=client_effects(fit, log),
         what_next=what_next(log, client, as_of=fit.as_of, level=fit.level),
