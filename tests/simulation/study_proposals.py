@@ -1,7 +1,7 @@
 """Loads that rules would propose for the next session, against a coach who knows the truth.
 
-The program has no proposal yet: the rule called ``product`` is the one it is meant to follow. It is stated here
-until there is a function of its own to call.
+The rule called ``product`` is the program's own (`analysis.questions.proposal.proposals`). The simulated logs hold no
+mornings, targets or reps in reserve, so it is told not to wait for them; every other reason to hold is at work.
 """
 
 from __future__ import annotations
@@ -15,6 +15,8 @@ import pandas as pd
 
 from analysis.models.pain_fit import PainFit
 from analysis.models.prediction import chance_draws, line_draws
+from analysis.questions.proposal import proposals
+from analysis.questions.proposal_settings import ProposalSettings
 from analysis.results import LineKey, Setting, Tried
 from analysis.simulate import SimulatedClient
 from tests.simulation.study_lines import true_setting
@@ -69,21 +71,19 @@ class Choice:
         return float(self.loads_kg[low - 1]) if low else None
 
 
-def _product(choice: Choice) -> float | None:
-    """A step up needs even the pessimistic reading to be within the limit; holding at a quiet load the mean."""
-    up = choice.heaviest_by_quantile(0.8)
-    held = choice.heaviest_by_mean(MAY_HURT)
-    if held is not None and choice.heaviest_quiet_kg is not None:
-        held = min(held, choice.heaviest_quiet_kg)
-    known = [load for load in (up, held) if load is not None]
-    return max(known) if known else None
-
+PRODUCT = "product"
+LOGGED_HERE = ProposalSettings(
+    needs_next_morning=False,
+    needs_target=False,
+    needs_reserve=False,
+    reps_first_above=np.inf,
+)
+"""What the simulated logs can tell: repetitions are the same in every set."""
 
 RULES: dict[str, Callable[[Choice], float | None]] = {
     "80 % quantile <= .2": lambda choice: choice.heaviest_by_quantile(0.8),
     "mean <= .15": lambda choice: choice.heaviest_by_mean(0.15),
     "70 % quantile <= .2": lambda choice: choice.heaviest_by_quantile(0.7),
-    "product": _product,
 }
 
 
@@ -104,6 +104,7 @@ def proposal_rows(fit: PainFit, client: SimulatedClient) -> list[Row]:
     if fit.design is None:
         return []
     asked = asked_sets(client.log.sets)
+    proposed = {one.key: one.load_kg for one in proposals(client.log, fit, settings=LOGGED_HERE)}
     rows: list[Row] = []
     for key in client.truth.keys:
         tried = fit.tried.get(key)
@@ -114,12 +115,17 @@ def proposal_rows(fit: PainFit, client: SimulatedClient) -> list[Row]:
             & (asked["variant"] == key.variant)
             & (asked["works"] == key.works)
         ]
-        rows.extend(_line_rows(fit, client, key, tried, own))
+        rows.extend(_line_rows(fit, client, key, tried, own, proposed.get(key)))
     return rows
 
 
 def _line_rows(
-    fit: PainFit, client: SimulatedClient, key: LineKey, tried: Tried, own: pd.DataFrame
+    fit: PainFit,
+    client: SimulatedClient,
+    key: LineKey,
+    tried: Tried,
+    own: pd.DataFrame,
+    proposed: float | None,
 ) -> Iterator[Row]:
     assert fit.design is not None
     design = fit.design
@@ -138,7 +144,8 @@ def _line_rows(
     within = choice.loads_kg[np.log2(choice.loads_kg) <= true_line]
     best = float(within[-1]) if len(within) else None
     last_quiet = not own.loc[own["date"] == own["date"].max(), "hurt"].any()
-    for rule, load in ((ORACLE, best), *((name, choose(choice)) for name, choose in RULES.items())):
+    chosen = {ORACLE: best, PRODUCT: proposed} | {name: choose(choice) for name, choose in RULES.items()}
+    for rule, load in chosen.items():
         taken = float(choice.loads_kg[0]) if load is None else load
         yield {
             "exercise": key.exercise,

@@ -10,13 +10,16 @@ from analysis.models.pain_fit import PainFit, PainOptions
 from analysis.models.pain_model import fit_pain_model
 from analysis.models.prediction import chance_draws, line_draws
 from analysis.questions.pain_line import pain_line
+from analysis.questions.proposal import proposals
 from analysis.results import PainLine, Setting
 from analysis.simulate import SimulatedClient, simulate_client
 from tests.simulation.study_firth import fit_firth
 from tests.simulation.study_lines import FIXED, SETTINGS, answer_rows, true_setting
 from tests.simulation.study_next_session import asked_sets, next_session_rows
 from tests.simulation.study_proposals import (
+    LOGGED_HERE,
     MAY_HURT,
+    PRODUCT,
     RULES,
     Choice,
     equipment_loads_kg,
@@ -92,27 +95,6 @@ def test_rules_are_what_they_are_called(month: SimulatedClient, fit: PainFit) ->
             assert choice.heaviest_by_mean(limit) == (within[-1] if len(within) else None)
 
 
-@pytest.mark.parametrize(
-    ("quiet", "mean_limit_kg", "line_kg", "expected"),
-    [
-        (10.0, 12.0, 13.0, 12.0),  # even the pessimistic reading allows the step up
-        (10.0, 12.0, 11.0, 10.0),  # only the mean does: hold
-        (10.0, 8.0, 5.0, 8.0),  # the mean does not allow the quiet load any more
-        (10.0, 1.0, 1.0, None),
-    ],
-)
-def test_the_rule_of_the_program(
-    quiet: float, mean_limit_kg: float, line_kg: float, expected: float | None
-) -> None:
-    choice = Choice(
-        loads_kg=np.array([4.0, 6.0, 8.0, 10.0, 12.0]),
-        heaviest_quiet_kg=quiet,
-        log2_line=np.full(100, np.log2(line_kg)),
-        mean_chance=lambda load: 0.19 if load <= mean_limit_kg else 0.21,
-    )
-    assert RULES["product"](choice) == expected
-
-
 def test_a_load_is_quiet_if_all_its_sets_of_a_day_were() -> None:
     day = pd.to_datetime(["2026-03-02"] * 4 + ["2026-03-04"] * 2 + ["2026-01-05"])
     own = pd.DataFrame(
@@ -134,7 +116,8 @@ def test_no_rule_goes_beyond_the_cap_and_the_oracle_beyond_the_truth(
     rows = pd.DataFrame(proposal_rows(fit, month))
     asked = asked_sets(month.log.sets)
     since = month.log.sets["date"].max() - pd.Timedelta(days=21)
-    assert set(rows["rule"]) == {"oracle", *RULES}
+    assert set(rows["rule"]) == {"oracle", PRODUCT, *RULES}
+    proposed = {one.key: one.load_kg for one in proposals(month.log, fit, settings=LOGGED_HERE)}
     for (exercise, side), part in rows.groupby(["exercise", "side"]):
         key = next(k for k in month.truth.keys if (k.exercise, k.side) == (exercise, side))
         own = asked[
@@ -143,6 +126,7 @@ def test_no_rule_goes_beyond_the_cap_and_the_oracle_beyond_the_truth(
         loads = equipment_loads_kg(fit.tried[key], heaviest_quiet_kg(own, since=since))
         assert part["load_kg"].isin(loads).all()
         oracle = part[part["rule"] == "oracle"].iloc[0]
+        assert part[part["rule"] == PRODUCT]["load_kg"].tolist() == [proposed[key]]
         assert oracle["given_up"] == 0.0
         if oracle["feasible"]:
             assert oracle["truth"] <= MAY_HURT + 1e-9
