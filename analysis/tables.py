@@ -49,7 +49,7 @@ def review_json(review: Review) -> dict[str, Any]:
         "sides": sides_json(review.sides),
         "trend": plain(trend_json(review.trend)),
         "what_next": [_what_next_json(one) for one in review.what_next],
-        "harder": [],
+        "harder": [plain(row) for row in review.harder],
         "month": plain(review.month),
         "proposal": [],
         "fit": {

@@ -46,6 +46,7 @@ class DoneSet:
     variant: str
     works: WorkingSide
     load_kg: float | None
+    load_term_kg: float | None
     load_basis: str
     band: str | None
     reps: float | None
@@ -57,6 +58,7 @@ class DoneSet:
     rom_pct: float | None
     rir: float | None
     rest_s: float | None
+    place: float | None
     pain_before: int | None
     pain_feel: str | None
     compensation: str | None
@@ -71,7 +73,7 @@ class DoneSet:
 
 
 TEXTS = ("block", "superset", "band", "range_stop", "pain_feel", "compensation", "stopped_for", "response")
-NUMBERS = ("reps", "target_reps", "hold_s", "lowering_s", "range_rank", "rom_pct", "rir", "rest_s")
+NUMBERS = ("reps", "target_reps", "hold_s", "lowering_s", "range_rank", "rom_pct", "rir", "rest_s", "place")
 
 
 def done_sets(
@@ -105,7 +107,7 @@ def done_sets(
             unscored.add((session, number))
     cells = {
         name: _blank_as_none(sets[name])
-        for name in (*TEXTS, *NUMBERS, "load_kg", "trial", "pain_before", "source_row")
+        for name in (*TEXTS, *NUMBERS, "load_kg", "load_term_kg", "trial", "pain_before", "source_row")
     }
     names = (
         "session_key",
@@ -136,6 +138,7 @@ def done_sets(
                 variant=plain["variant"][row],
                 works=plain["works"][row],
                 load_kg=_as_lifted(cells["load_kg"][row], basis),
+                load_term_kg=cells["load_term_kg"][row],
                 load_basis=basis,
                 trial=bool(cells["trial"][row]),
                 painkiller=bool(plain["painkiller"][row]),

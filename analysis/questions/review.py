@@ -9,12 +9,14 @@ from analysis.models.pain_fit import PainFit, PainOptions
 from analysis.models.pain_model import fit_pain_model
 from analysis.models.prediction import At
 from analysis.questions.brings_it_on import NOTHING_ASKED, ClientEffects, client_effects
+from analysis.questions.harder import harder
 from analysis.questions.month import Month, month_summary
 from analysis.questions.pain_line import pain_line, step_above_kg
 from analysis.questions.sides import side_rows
 from analysis.questions.trend import trend
 from analysis.questions.what_next import what_next
 from analysis.results import LineRow, PainLine, Withheld
+from analysis.results_harder import HarderRow
 from analysis.results_sides import SideRow
 from analysis.results_trend import TrendReview
 from analysis.results_what_next import WhatNext
@@ -48,6 +50,8 @@ class Review:
     month : Month
     what_next : tuple of WhatNext
         After the sets that hurt: of all exercises first, then of each exercise and side.
+    harder : tuple of HarderRow
+        The next harder variant of each exercise and working side, with lines at the usual setting.
     """
 
     client: str
@@ -61,6 +65,7 @@ class Review:
     month: Month
     effects: ClientEffects | Withheld
     what_next: tuple[WhatNext, ...]
+    harder: tuple[HarderRow, ...]
 
 
 def review(
@@ -122,6 +127,7 @@ def review(
         month=month_summary(log, client, month=month, as_of=fit.as_of),
         effects=client_effects(fit, log),
         what_next=what_next(log, client, as_of=fit.as_of, level=fit.level),
+        harder=harder(log, client, lines=lines if at == "usual" else line_rows(fit), as_of=fit.as_of),
     )
 
 

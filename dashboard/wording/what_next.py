@@ -156,8 +156,8 @@ def morning_sentence(found: WhatNext) -> str:
     total = found.total
     if isinstance(total.morning_up, Withheld):
         return (
-            f"Next mornings: {total.n_mornings} with a known usual; {FEWEST_EVENTS} are needed. Log pain on getting up"
-            " in days.csv."
+            f"Next mornings: {total.n_mornings} of these days have one with a known usual, and {FEWEST_EVENTS} are"
+            " needed. The usual needs 4 mornings logged in the 14 days before."
         )
     return (
         f"Next mornings: 2 or more above usual on {total.n_mornings_up} of {total.n_mornings} days,"

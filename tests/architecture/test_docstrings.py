@@ -23,6 +23,7 @@ INTERFACE = {
     "analysis.log.read_log",
     "analysis.models.pain_model.fit_pain_model",
     "analysis.questions.chance_of_pain.chance_of_pain",
+    "analysis.questions.harder.harder",
     "analysis.questions.line_history.line_history",
     "analysis.questions.month.month_summary",
     "analysis.questions.pain_line.pain_line",
