@@ -7,10 +7,15 @@ loads agree and gets its own when they differ.
 
 from __future__ import annotations
 
+from collections import Counter
+
 import numpy as np
 import pandas as pd
+from numpy.typing import NDArray
 
 from analysis.schema import STANDARD_VARIANT
+
+Rows = NDArray[np.int64]
 
 RECENT_DAYS = 84
 """Loads of the last 12 weeks make the centre."""
@@ -42,31 +47,40 @@ def load_centres(
     base: dict[str, str] = {}
     centres: dict[tuple[str, str], float] = {}
     order = variants.sort_values("order")
-    for exercise, part in observed.groupby("exercise", sort=False):
-        loaded = part[part["load_term_kg"].notna()]
-        pool = loaded if len(loaded) else part
-        base[str(exercise)] = _base_variant(
-            pool, order.loc[order["exercise"] == exercise, "variant"].tolist()
-        )
-        if not len(loaded):
+    easiest_first: dict[str, list[str]] = {}
+    for exercise, variant in zip(order["exercise"].tolist(), order["variant"].tolist(), strict=True):
+        easiest_first.setdefault(exercise, []).append(variant)
+    variant_of = observed["variant"].to_numpy(object)
+    log2_kg = np.log2(observed["load_term_kg"].to_numpy(float, na_value=np.nan))
+    loaded = np.isfinite(log2_kg)
+    recent = observed["days_back"].to_numpy(float) < RECENT_DAYS
+    rows_of: dict[str, list[int]] = {}
+    for row, exercise in enumerate(observed["exercise"].tolist()):
+        rows_of.setdefault(exercise, []).append(row)
+    for exercise, listed in rows_of.items():
+        rows = np.array(listed)
+        with_load = rows[loaded[rows]]
+        pool = with_load if with_load.size else rows
+        base[exercise] = _base_variant(variant_of[pool].tolist(), easiest_first.get(exercise, []))
+        if not with_load.size:
             continue
-        middle = _median_log2(loaded[loaded["variant"] == base[str(exercise)]])
-        for variant, rows in loaded.groupby("variant", sort=False):
-            apart = _median_log2(rows) - middle
+
+        def middle(of: Rows) -> float:
+            late = of[recent[of]]
+            return float(np.median(log2_kg[late if late.size >= FEWEST_RECENT else of]))
+
+        variants_here = variant_of[with_load]
+        common = middle(with_load[variants_here == base[exercise]])
+        for variant in dict.fromkeys(variants_here.tolist()):
+            apart = middle(with_load[variants_here == variant]) - common
             own = 0.0 if apart == 0.0 else apart**3 / (apart**2 + SHARED_WITHIN**2)
-            centres[str(exercise), str(variant)] = middle + own
+            centres[exercise, variant] = common + own
     return base, centres
 
 
-def _base_variant(rows: pd.DataFrame, easiest_first: list[str]) -> str:
-    counts = rows["variant"].value_counts(sort=False)
+def _base_variant(done: list[str], easiest_first: list[str]) -> str:
+    counts = Counter(done)
     for variant in [*easiest_first, STANDARD_VARIANT]:
-        if variant in counts.index:
-            return str(variant)
-    return str(counts.index[int(np.argmax(counts.to_numpy()))])
-
-
-def _median_log2(rows: pd.DataFrame) -> float:
-    recent = rows[rows["days_back"] < RECENT_DAYS]
-    pool = recent if len(recent) >= FEWEST_RECENT else rows
-    return float(np.median(np.log2(pool["load_term_kg"].to_numpy(float))))
+        if variant in counts:
+            return variant
+    return counts.most_common(1)[0][0]

@@ -12,7 +12,7 @@ from analysis.design import Design
 from analysis.models.pain_fit import PainOptions
 from analysis.models.pain_layout import N_CUTPOINTS, NamedDraws, PainLayout, name_draws
 from analysis.models.prediction import line_draws
-from analysis.numerics.intervals import effective_size, rank_r_hat
+from analysis.numerics.intervals import stability
 from analysis.numerics.optimise import LaplaceFit, fit_laplace
 from analysis.numerics.sampler import sample, start_chains, warm_up
 from analysis.numerics.target import WhitenedPosterior
@@ -143,5 +143,5 @@ def _stability(
     if not watched:
         watched = [named.intercepts[:, i] for i in range(named.intercepts.shape[1])]
     by_chain = np.stack(watched, axis=-1).reshape(n_moves, N_CHAINS, -1)
-    tail = min(float(effective_size(by_chain, quantile).min()) for quantile in (0.025, 0.975))
-    return float(rank_r_hat(by_chain).max()), float(effective_size(by_chain).min()), tail
+    checks = stability(by_chain, (0.025, 0.975))
+    return float(checks.r_hat.max()), float(checks.bulk.min()), float(checks.tail.min())
