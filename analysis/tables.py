@@ -12,6 +12,7 @@ from analysis.questions.review import Review
 from analysis.results import ChanceAtLoad, LineRow, PainLine, Problem, Remark, Setting, Withheld
 from analysis.results_what_next import WhatNext
 from analysis.tables_effects import effects_json, leading_json
+from analysis.tables_proposal import proposal_json
 from analysis.tables_sides import sides_json
 from analysis.tables_trend import changes_json, trend_json
 
@@ -51,7 +52,7 @@ def review_json(review: Review) -> dict[str, Any]:
         "what_next": [_what_next_json(one) for one in review.what_next],
         "harder": [plain(row) for row in review.harder],
         "month": plain(review.month),
-        "proposal": [],
+        "proposal": [proposal_json(one) for one in review.proposals],
         "fit": {
             "engine": ENGINE,
             "model_version": MODEL_VERSION,

@@ -12,11 +12,13 @@ from analysis.questions.brings_it_on import NOTHING_ASKED, ClientEffects, client
 from analysis.questions.harder import harder
 from analysis.questions.month import Month, month_summary
 from analysis.questions.pain_line import pain_line, step_above_kg
+from analysis.questions.proposal import proposals
 from analysis.questions.sides import side_rows
 from analysis.questions.trend import trend
 from analysis.questions.what_next import what_next
 from analysis.results import LineRow, PainLine, Withheld
 from analysis.results_harder import HarderRow
+from analysis.results_proposal import Proposal
 from analysis.results_sides import SideRow
 from analysis.results_trend import TrendReview
 from analysis.results_what_next import WhatNext
@@ -52,6 +54,8 @@ class Review:
         After the sets that hurt: of all exercises first, then of each exercise and side.
     harder : tuple of HarderRow
         The next harder variant of each exercise and working side, with lines at the usual setting.
+    proposals : tuple of Proposal
+        What the next session can try, with the usual settings, each exercise and side done in twelve weeks.
     """
 
     client: str
@@ -66,6 +70,7 @@ class Review:
     effects: ClientEffects | Withheld
     what_next: tuple[WhatNext, ...]
     harder: tuple[HarderRow, ...]
+    proposals: tuple[Proposal, ...]
 
 
 def review(
@@ -128,6 +133,7 @@ def review(
         effects=client_effects(fit, log),
         what_next=what_next(log, client, as_of=fit.as_of, level=fit.level),
         harder=harder(log, client, lines=lines if at == "usual" else line_rows(fit), as_of=fit.as_of),
+        proposals=proposals(log, fit),
     )
 
 
