@@ -19,6 +19,7 @@ page = st.navigation(
         st.Page("views/clients.py", title="Clients", default=True),
         st.Page("views/month.py", title="Review: Month", url_path="month"),
         st.Page("views/pain_line.py", title="Review: Pain line", url_path="pain_line"),
+        st.Page("views/effects.py", title="Review: What brings it on", url_path="effects"),
         st.Page("views/what_next.py", title="Review: What happened next", url_path="what_next"),
         st.Page("views/log.py", title="Log", url_path="log"),
     ],

@@ -21,7 +21,7 @@ class TermWords:
     find_out: str
 
 
-ALONE = "with the load and everything else as usual, would tell"
+ALONE = "all else as usual, would tell"
 WORDS = {
     "lowering_s": TermWords(
         name="Lowering",
@@ -79,8 +79,6 @@ WORDS = {
         find_out="More sessions with the pain on arrival logged would tell.",
     ),
 }
-FEW_SHARE = 0.2
-"""Up to this share of answers apart from the usual they are called few."""
 NEVER_LOGGED = frozenset({"lowering_s", "pause_s", "rom_pct", "range_rank", "reps", "hold_s"})
 """Terms whose usual value is missing where nobody logged them."""
 
@@ -104,14 +102,9 @@ def unknown_effect(design: Design, term: str) -> Withheld:
     n = answers_apart(design, term)
     if n == 0:
         return Withheld(reason=_always_the_same(term, words), remedy=_remedy_where_same(term, words))
-    total = design.low.size
-    why = (
-        "too few to tell more than was assumed beforehand"
-        if n < FEW_SHARE * total
-        else "but not enough by itself, or with too few sets that hurt, to tell more than was assumed beforehand"
-    )
     return Withheld(
-        reason=f"{words.name} was other than usual in {n} of {total} answers, {why}.", remedy=words.find_out
+        reason=f"{words.name} differed in {n} of {design.low.size} answers, which does not tell enough yet.",
+        remedy=words.find_out,
     )
 
 
@@ -137,7 +130,7 @@ def _always_the_same(term: str, words: TermWords) -> str:
         case "pain_on_arrival":
             return "Pain on arrival is not logged, or always the same."
         case _:
-            return f"{words.name} was the same in all sets of each exercise."
+            return f"{words.name} never changed within an exercise."
 
 
 def _remedy_where_same(term: str, words: TermWords) -> str:

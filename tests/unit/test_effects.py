@@ -141,7 +141,7 @@ def test_it_is_shown_only_where_the_data_say_more_than_the_prior(log: TrainingLo
     )
     told = effect(spread(hand_fit(log), "lowering_s", mean=0.3, sd=0.26), log, "lowering_s").answer
     assert isinstance(told, Withheld)
-    assert "Lowering was other than usual in 6 of 30 answers" in told.reason
+    assert "Lowering differed in 6 of 30 answers" in told.reason
 
 
 def test_prior_sds_of_load_and_variant_are_those_of_the_priors() -> None:
@@ -165,7 +165,7 @@ def test_probability_of_direction_is_the_share_of_draws_on_the_side_of_the_media
     ("term", "reason", "remedy"),
     [
         ("rom_pct", "Range is not logged.", "Log the range"),
-        ("pause_s", "The pause was the same in all sets", "another pause"),
+        ("pause_s", "The pause never changed", "another pause"),
         ("prepared", "every session or in none", "by coin"),
         ("pain_on_arrival", "not logged", "in every session"),
     ],
