@@ -21,6 +21,8 @@ INTERFACE = {
     "analysis.log.check_log",
     "analysis.log.log_from_frames",
     "analysis.log.read_log",
+    "analysis.models.cumulative_link_mixed.fit_cumulative_link_mixed",
+    "analysis.models.linear_companion.fit_linear_companion",
     "analysis.models.pain_model.fit_pain_model",
     "analysis.questions.chance_of_pain.chance_of_pain",
     "analysis.questions.harder.harder",
