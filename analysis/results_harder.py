@@ -122,9 +122,34 @@ class HarderStep:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Rung:
+    """What was seen on one variant with one working side, all weeks.
+
+    Attributes
+    ----------
+    variant : str
+    n_sets, n_asked, n_painful, n_trials : int
+        A set is asked when any side was, painful when any side was.
+    heaviest_kg : float or None
+        As lifted.
+    last_day : date or None
+        None when never tried.
+    """
+
+    variant: str
+    n_sets: int
+    n_asked: int
+    n_painful: int
+    n_trials: int
+    heaviest_kg: float | None
+    last_day: dt.date | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class HarderRow:
-    """One exercise and working side, and its next step or why none can be named."""
+    """One exercise and working side: its variants, the easiest first, and the next step or why none can be named."""
 
     exercise: str
     works: WorkingSide
+    rungs: tuple[Rung, ...]
     answer: HarderStep | Withheld

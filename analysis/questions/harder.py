@@ -19,6 +19,7 @@ from analysis.questions.harder_criteria import (
     reps_criterion,
     reserve_criterion,
 )
+from analysis.questions.harder_rungs import rungs_of
 from analysis.questions.harder_settings import HarderSettings, checked_settings, during_limit
 from analysis.questions.harder_trials import decision_of, trial_criterion, trials_of
 from analysis.questions.mornings import Morning, mornings
@@ -73,6 +74,7 @@ def harder(
         HarderRow(
             exercise=exercise,
             works=side,
+            rungs=rungs_of(mine, _order(log, exercise)),
             answer=_step(
                 mine,
                 order=_order(log, exercise),

@@ -109,13 +109,15 @@ def morning_criterion(
             blank = day
             if morning is None:
                 continue
-        if morning.up or (limit is not None and morning.pain > limit):
+        over = limit is not None and morning.pain > limit
+        if morning.up or over:
             return Criterion(
                 name="next morning",
                 state="not met",
                 value=morning.pain,
-                bound=limit if limit is not None and morning.pain > limit else morning.usual,
+                bound=limit if over else morning.usual,
                 day=morning.day,
+                detail="limit" if over else "usual",
             )
         worst = morning.pain if worst is None else max(worst, morning.pain)
     if blank is not None:
@@ -151,7 +153,8 @@ def line_criterion(lines: Sequence[LineRow], load_term_kg: float | None, *, chan
     Returns
     -------
     Criterion
-        `value` is the lowest line stated, `bound` the working load, both in kilograms as the model counts.
+        `value` is the lowest line stated, `bound` the working load, both in kilograms as the model counts; without
+        a load the chance of pain and `chance`, and `detail` says so.
     """
     found = [_one_line(row, load_term_kg, chance) for row in lines]
     for state in ("not met", "not logged"):
@@ -173,7 +176,11 @@ def _one_line(row: LineRow, load_kg: float | None, chance: float) -> Criterion:
             return Criterion(name="pain line", state="not logged", detail=line.reason or "no load to compare")
         above = max(chances) > chance
         return Criterion(
-            name="pain line", state="not met" if above else "met", value=max(chances), bound=chance
+            name="pain line",
+            state="not met" if above else "met",
+            value=max(chances),
+            bound=chance,
+            detail="chance",
         )
     stated = {
         "reached": line.load_kg,

@@ -21,10 +21,10 @@ SETS = {
 """The panel of scores, by whether the page is narrow."""
 COLUMNS = (0.0, 0.075, 0.27)
 """Where date, loads and deed begin on a wide page; loads give way to names where exercises differ."""
-MORNING_PX = 10
+MORNING_PX = 9.5
 LONGEST_NAME = 26
-NARROW_MARKS_UP = -0.2
-NARROW_WORDS_UP = 0.24
+NARROW_MARKS_UP = -0.15
+NARROW_WORDS_UP = 0.28
 HALF = 0.42
 NARROW_HALF = 0.22
 
@@ -87,7 +87,9 @@ def _words(
         loads = event_loads(event, found.unit)
         middle = loads if found.exercise is not None else _short(line_name(event.key))
         if form.narrow:
-            columns[0].append({"x": 0.0, "y": y, "text": f"{short_day(event.day)}  {middle}"})
+            columns[0].append(
+                {"x": 0.0, "y": y, "text": f"{short_day(event.day)}{': ' if middle else ''}{middle}"}
+            )
             columns[2].append({"x": 1.0, "y": y, "text": event_deed(event)})
         else:
             texts = (short_day(event.day), middle, event_deed(event))

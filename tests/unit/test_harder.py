@@ -213,6 +213,18 @@ def test_limits_are_obeyed_on_their_days_only() -> None:
     assert criterion(step(worked(), limits=limit(exercise="bridge")), "limits").state == "met"
 
 
+def test_rungs_hold_what_was_seen_on_every_variant_in_order() -> None:
+    sets = [*changed(0, pain_left=3), squat(5, 1, 14.0, None, **GOOD), trial(6, 0)]
+    (row,) = harder(small_log(sets, variants=ORDER), "T-01", lines=[])
+    assert [(one.variant, one.n_sets, one.n_asked, one.n_painful) for one in row.rungs] == [
+        ("hand on rail", 0, 0, 0),
+        ("standard", 5, 4, 1),
+        ("heel on wedge", 1, 1, 0),
+    ]
+    assert [(one.heaviest_kg, one.n_trials) for one in row.rungs] == [(None, 0), (14.0, 0), (4.0, 1)]
+    assert row.rungs[0].last_day is None
+
+
 @pytest.mark.parametrize(
     ("rows", "order", "reason"),
     [
