@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 import pandas as pd
+from numpy.typing import NDArray
 
 from analysis.design_terms import TERMS
 from analysis.models.pain_fit import PainFit
@@ -15,6 +16,8 @@ from analysis.questions.effects_usual import UsualSet, design_of, eta_of_usual, 
 from analysis.results import LineKey
 from analysis.results_effects import Effect, EffectSize
 
+SURE = 0.95
+"""Probability from which a direction is named although the size is not known."""
 KNOWN_SHARE = 0.5
 """An effect is shown when its posterior sd is under this share of its prior sd."""
 MORE_LOAD = float(np.log2(1.1))
@@ -91,7 +94,7 @@ def load_effect(fit: PainFit, usual: UsualSet, *, confidence_level: float) -> Ef
         answer=effect_size(fit, usual.eta, step, confidence_level=confidence_level, sign_known=True)
         if known
         else unknown_load(),
-        note=LOAD_NOTE,
+        note=LOAD_NOTE if known else None,
     )
 
 
@@ -163,6 +166,9 @@ def variant_effects(fit: PainFit, usual: UsualSet, *, confidence_level: float) -
         )
         step = eta_of_usual(fit, design, _of_variant(usual.key, name), usual.load_kg) - base
         known = comparable and step.std() < KNOWN_SHARE * VARIANT_PRIOR_SD
+        note = None if _loads_overlap(fit, exercise, name, easiest) else NO_LOAD_IN_COMMON
+        if comparable and not known:
+            note = direction_note(step) or note
         n_asked = sum(seen.n_asked for one, seen in fit.tried.items() if _is(one, exercise, name))
         found.append(
             Effect(
@@ -175,10 +181,31 @@ def variant_effects(fit: PainFit, usual: UsualSet, *, confidence_level: float) -
                 answer=effect_size(fit, base, step, confidence_level=confidence_level)
                 if known
                 else unknown_variant(n_asked, comparable=comparable, easiest=easiest),
-                note=None if _loads_overlap(fit, exercise, name, easiest) else NO_LOAD_IN_COMMON,
+                note=note,
             )
         )
     return found
+
+
+def direction_note(step: NDArray[np.float64]) -> str | None:
+    """Which way a change goes, where that is clear although its size is not; None where it is not.
+
+    A variant that never hurt may be a little easier or very much so.
+
+    Parameters
+    ----------
+    step : ndarray, shape (n_draws,)
+        What the change adds, log-odds.
+
+    Returns
+    -------
+    str or None
+    """
+    share = float((step > 0).mean())
+    if max(share, 1.0 - share) < SURE:
+        return None
+    way = "more" if share > 0.5 else "less"
+    return f"It goes with {way} pain (probability {max(share, 1.0 - share):.2f}); how much is not known."
 
 
 def _is(key: LineKey, exercise: str, variant: str) -> bool:

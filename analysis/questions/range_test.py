@@ -9,7 +9,6 @@ from __future__ import annotations
 
 import datetime as dt
 from collections import Counter
-from dataclasses import replace
 from statistics import median_low
 
 import numpy as np
@@ -19,12 +18,14 @@ from scipy.stats import permutation_test
 
 from analysis.client_settings import client_settings
 from analysis.questions.load_by_range import LOG_RANGE, SAME_KG, RangedSet, ranged_sets, sets_of_key
-from analysis.questions.range_limits import RangeLimits, range_limits
+from analysis.questions.proposal_limits import limit_in_force, limits_on
 from analysis.range_stops import stop_percents, stop_ranks
 from analysis.results import LineKey, Withheld
 from analysis.results_effects import RangePair, RangePlan, RangeResult, RangeTest
+from analysis.results_proposal import LimitInForce
 from analysis.training_log import TrainingLog
 
+NO_LIMIT = LimitInForce(max_load_kg=None, max_range_stop=None, leave_out=False, by=None)
 SESSIONS = 3
 MARK = "range test"
 RECENT_DAYS = 21
@@ -60,13 +61,12 @@ def range_test(
     pairs = marked_pairs(sets)
     mine = sets_of_key(observed, key)
     settings = client_settings(log, client, as_of=as_of)
-    limits = range_limits(log, client, key.exercise, as_of=as_of, unit=settings.unit)
-    if limits.max_load_kg is not None and (mine["load_basis"] == "bodyweight").any():
-        # Such limits speak of what is added; the loads here count the body.
-        limits = replace(limits, max_load_kg=limits.max_load_kg + (settings.bodyweight_kg or 0.0))
+    basis = str(mine["load_basis"].iloc[-1]) if len(mine) else "total"
+    limits = limits_on(log, client, day=as_of)
+    limit = limit_in_force(limits, log.ranges, settings, key.exercise, basis) or NO_LIMIT
     return RangeTest(
         key=key,
-        plan=_plan(log, mine, sets, pairs, limits, key, seed),
+        plan=_plan(log, mine, sets, pairs, limit, key, seed),
         result=_result(pairs),
     )
 
@@ -169,7 +169,7 @@ def _plan(
     mine: pd.DataFrame,
     sets: tuple[RangedSet, ...],
     pairs: Pairs,
-    limits: RangeLimits,
+    limits: LimitInForce,
     key: LineKey,
     seed: int,
 ) -> RangePlan | Withheld:
@@ -219,7 +219,7 @@ def _load_kg(sets: tuple[RangedSet, ...]) -> float:
 
 
 def _two_stops(
-    log: TrainingLog, sets: tuple[RangedSet, ...], limits: RangeLimits, key: LineKey
+    log: TrainingLog, sets: tuple[RangedSet, ...], limits: LimitInForce, key: LineKey
 ) -> tuple[str, str] | Withheld:
     """The range in use and the next shorter one; the next longer one tried where nothing shorter is named."""
     order = {one.stop: one.order for one in sets}

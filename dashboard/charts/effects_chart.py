@@ -75,7 +75,7 @@ def _form(
                 "high": panel.at(_inside(size.points.high)),
                 "low95": panel.at(_inside(size.points_low95)),
                 "high95": panel.at(_inside(size.points_high95)),
-                "cut": size.points_low95 < -MOST or size.points_high95 > MOST,
+                "below": size.points_low95 < -MOST,
                 "above": size.points_high95 > MOST,
                 "name_y": -at - 0.5 + (0.26 if form.narrow else 0.0),
                 "name": change_name(effect),
@@ -114,12 +114,8 @@ def _cuts(
 ) -> list[alt.Chart]:
     """A triangle at the end of an interval that leaves the axis."""
     found = []
-    for above, angle in ((True, 90), (False, -90)):
-        ends: list[Row] = [
-            {"y": one["y"], "x": panel.end if above else panel.start}
-            for one in rows
-            if one["cut"] and one["above"] == above
-        ]
+    for side, place, angle in (("above", panel.end, 90), ("below", panel.start, 270)):
+        ends: list[Row] = [{"y": one["y"], "x": place} for one in rows if one[side]]
         mark = chart_of(ends, form).mark_point(
             shape="triangle-up", angle=angle, filled=True, fill=colours.ink, size=60, opacity=1
         )

@@ -168,7 +168,7 @@ def effects_table(found: BringsItOn) -> list[dict[str, str]]:
 def unknown_sentences(found: BringsItOn) -> list[str]:
     """What is not known yet, each with its reason and how to find out."""
     return [
-        f"{change_name(one)}. {one.answer.reason} {one.answer.remedy}"
+        " ".join(filter(None, (f"{change_name(one)}.", one.note, one.answer.reason, one.answer.remedy)))
         for one in found.effects
         if not isinstance(one.answer, EffectSize)
     ]

@@ -8,7 +8,13 @@ from scipy.special import expit
 
 from analysis.models.pain_fit import PainFit
 from analysis.questions.brings_it_on import client_effects, in_the_model
-from analysis.questions.effects import LOG_SLOPE_PRIOR_SD, NO_LOAD_IN_COMMON, VARIANT_PRIOR_SD, effects
+from analysis.questions.effects import (
+    LOG_SLOPE_PRIOR_SD,
+    NO_LOAD_IN_COMMON,
+    VARIANT_PRIOR_SD,
+    direction_note,
+    effects,
+)
 from analysis.questions.effects_size import effect_size
 from analysis.results import LineKey, Withheld
 from analysis.results_effects import Effect, EffectSize
@@ -186,6 +192,14 @@ def test_known_ones_come_first_and_the_most_points_lead(log: TrainingLog) -> Non
     assert known == sorted(known, reverse=True)
     assert isinstance(found[-1].answer, Withheld)
     assert found[-1].term == "pause_s"
+
+
+def test_a_direction_may_be_clear_where_the_size_is_not() -> None:
+    """A variant that never hurt: much easier or very much so."""
+    assert direction_note(np.linspace(-9.0, -0.1, 100)) == (
+        "It goes with less pain (probability 1.00); how much is not known."
+    )
+    assert direction_note(np.linspace(-9.0, 1.0, 100)) is None  # 90 of 100
 
 
 def test_nothing_asked_is_withheld() -> None:
