@@ -96,7 +96,7 @@ def chance_holds(
     return (
         Hold(
             code="chance_one_step_up",
-            reason=f"one step up more than {dial} could hurt",
+            reason=f"one step up, more than {dial} could hurt",
             remedy="More quiet sets at this load make the estimate surer.",
         ),
     )
