@@ -147,9 +147,13 @@ class Rung:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class HarderRow:
-    """One exercise and working side: its variants, the easiest first, and the next step or why none can be named."""
+    """One exercise and working side: its variants, the easiest first, and the next step or why none can be named.
+
+    `now` is the variant worked with lately, the hardest of them; None where none of them has a place in the order.
+    """
 
     exercise: str
     works: WorkingSide
+    now: str | None
     rungs: tuple[Rung, ...]
     answer: HarderStep | Withheld

@@ -70,23 +70,36 @@ def harder(
         if one.block not in OUTSIDE_WORK:
             works.setdefault((one.exercise, one.works), []).append(one)
     left_out = _left_out(log, client, until)
-    return tuple(
-        HarderRow(
-            exercise=exercise,
-            works=side,
-            rungs=rungs_of(mine, _order(log, exercise)),
-            answer=_step(
-                mine,
-                order=_order(log, exercise),
-                lines=[row for row in lines if (row.key.exercise, row.key.works) == (exercise, side)],
-                by_day=by_day,
-                own=own,
-                chosen=chosen,
-                left_out=exercise in left_out or None in left_out,
-            ),
+    rows = []
+    for (exercise, side), mine in works.items():
+        order = _order(log, exercise)
+        worked = [one for one in mine if not one.trial and one.kind != "warm-up" and one.block != "ramp-up"]
+        now = _now(worked, order, chosen)
+        answer = _no_next(worked, order, now) or _criteria_and_trials(
+            mine,
+            worked,
+            variant=order[now or 0],
+            next_variant=order[(now or 0) + 1],
+            lines=[
+                row
+                for row in lines
+                if (row.key.exercise, row.key.works, row.chance) == (exercise, side, chosen.chance)
+            ],
+            by_day=by_day,
+            own=own,
+            chosen=chosen,
+            left_out=exercise in left_out or None in left_out,
         )
-        for (exercise, side), mine in works.items()
-    )
+        rows.append(
+            HarderRow(
+                exercise=exercise,
+                works=side,
+                now=None if now is None else order[now],
+                rungs=rungs_of(mine, order),
+                answer=answer,
+            )
+        )
+    return tuple(rows)
 
 
 def _order(log: TrainingLog, exercise: str) -> list[str]:
@@ -109,17 +122,17 @@ def _left_out(log: TrainingLog, client: str, day: dt.date) -> set[str | None]:
     return {None if blank else name for name, blank in zip(named.tolist(), named.isna(), strict=True)}
 
 
-def _step(
-    sets: Sequence[DoneSet],
-    *,
-    order: Sequence[str],
-    lines: Sequence[LineRow],
-    by_day: Mapping[dt.date, Morning],
-    own: ClientSettings,
-    chosen: HarderSettings,
-    left_out: bool,
-) -> HarderStep | Withheld:
-    worked = [one for one in sets if not one.trial and one.kind != "warm-up" and one.block != "ramp-up"]
+def _now(worked: Sequence[DoneSet], order: Sequence[str], chosen: HarderSettings) -> int | None:
+    """Place of the hardest variant of the last sessions; None where none of them is in the order."""
+    recent = sorted({one.session_key for one in worked})[-chosen.recent_sessions :]
+    ranked = [
+        order.index(one.variant) for one in worked if one.session_key in recent and one.variant in order
+    ]
+    return max(ranked, default=None)
+
+
+def _no_next(worked: Sequence[DoneSet], order: Sequence[str], now: int | None) -> Withheld | None:
+    """Why there is no next variant; None where there is one."""
     if not worked:
         return Withheld(
             reason="No working set yet, only warm-ups or trials.", remedy="Log working sets of this exercise."
@@ -129,31 +142,17 @@ def _step(
             reason="The variants of this exercise have no order on file.",
             remedy="List them in variants.csv, the easiest first.",
         )
-    recent = sorted({one.session_key for one in worked})[-chosen.recent_sessions :]
-    lately = [one.variant for one in worked if one.session_key in recent]
-    ranked = [order.index(variant) for variant in lately if variant in order]
-    if not ranked:
+    if now is None:
         return Withheld(
-            reason=f"{lately[-1]} is not among the variants in variants.csv.",
+            reason=f"{worked[-1].variant} is not among the variants in variants.csv.",
             remedy="Give it its place in the order.",
         )
-    place = max(ranked)
-    if place + 1 == len(order):
+    if now + 1 == len(order):
         return Withheld(
-            reason=f"{order[place]} is the hardest variant on file.",
+            reason=f"{order[now]} is the hardest variant on file.",
             remedy="Add a harder one to variants.csv when there is one to try.",
         )
-    return _criteria_and_trials(
-        sets,
-        worked,
-        variant=order[place],
-        next_variant=order[place + 1],
-        lines=[row for row in lines if row.key.variant == order[place] and row.chance == chosen.chance],
-        by_day=by_day,
-        own=own,
-        chosen=chosen,
-        left_out=left_out,
-    )
+    return None
 
 
 def _criteria_and_trials(
@@ -168,8 +167,8 @@ def _criteria_and_trials(
     chosen: HarderSettings,
     left_out: bool,
 ) -> HarderStep:
-    now = [one for one in worked if one.variant == variant]
-    every = [tuple(group) for _, group in groupby(now, key=lambda one: one.session_key)]
+    with_it = [one for one in worked if one.variant == variant]
+    every = [tuple(group) for _, group in groupby(with_it, key=lambda one: one.session_key)]
     sessions = every[-chosen.sessions_running :]
     heaviest = max(sessions[-1], key=lambda one: float("-inf") if one.load_kg is None else one.load_kg)
     trials = trials_of(sets, next_variant, by_day)
@@ -180,7 +179,9 @@ def _criteria_and_trials(
         pain_criterion(sessions, limit=during_limit(chosen, own)),
         morning_criterion(sessions, by_day, limit=own.limit_next_morning),
         compensation_criterion(sessions),
-        line_criterion(lines, heaviest.load_term_kg, chance=chosen.chance),
+        line_criterion(
+            [row for row in lines if row.key.variant == variant], heaviest.load_term_kg, chance=chosen.chance
+        ),
         trial_criterion(trials, sessions[0][0].day),
     )
     loads = [one.load_kg for one in sets if one.load_kg is not None]

@@ -25,6 +25,13 @@ def at_working_load(session: Sequence[DoneSet], load_kg: float | None) -> list[D
     return [one for one in session if one.load_kg is not None and one.load_kg >= load_kg - NEARLY]
 
 
+def target_reached(one: DoneSet) -> bool | None:
+    """Whether the planned reps were done; without a plan, as for holds, whether the set ended at its goal."""
+    if one.reps is not None and one.target_reps is not None:
+        return one.reps >= one.target_reps
+    return None if one.stopped_for is None else one.stopped_for == "goal"
+
+
 def reps_criterion(sessions: Sessions, load_kg: float | None, *, needed: int) -> Criterion:
     """Target reps in every set at the working load, so many sessions running.
 
@@ -44,10 +51,11 @@ def reps_criterion(sessions: Sessions, load_kg: float | None, *, needed: int) ->
     running = 0
     for session in reversed(sessions):
         there = at_working_load(session, load_kg)
-        if any(one.target_reps is None or one.reps is None for one in there):
-            return Criterion(name="reps", state="not logged", value=running, bound=needed, day=session[0].day)
-        if not there or any((one.reps or 0) < (one.target_reps or 0) for one in there):
+        reached = [target_reached(one) for one in there]
+        if not reached or False in reached:
             return Criterion(name="reps", state="not met", value=running, bound=needed, day=session[0].day)
+        if None in reached:
+            return Criterion(name="reps", state="not logged", value=running, bound=needed, day=session[0].day)
         running += 1
     state: CriterionState = "met" if running >= needed else "not met"
     return Criterion(name="reps", state=state, value=running, bound=needed)

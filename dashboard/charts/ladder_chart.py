@@ -106,18 +106,15 @@ def _shown_rungs(row: HarderRow, form: Form) -> tuple[Rung, ...]:
     """All of them; on a phone the one worked with and the next, or the last two."""
     if not form.narrow or len(row.rungs) <= 2:
         return row.rungs
-    if not isinstance(row.answer, HarderStep):
-        return row.rungs[-2:]
-    now = next(place for place, rung in enumerate(row.rungs) if rung.variant == row.answer.variant)
-    return row.rungs[now : now + 2]
+    now = next((place for place, rung in enumerate(row.rungs) if rung.variant == row.now), 0)
+    return row.rungs[min(now, len(row.rungs) - 2) :][:2]
 
 
 def _part(row: HarderRow, rung: Rung) -> str:
-    if not isinstance(row.answer, HarderStep):
-        return "other"
-    if rung.variant == row.answer.variant:
+    if rung.variant == row.now:
         return "now"
-    if rung.variant == row.answer.next_variant and row.answer.decision.startswith("due"):
+    step = row.answer
+    if isinstance(step, HarderStep) and step.next_variant == rung.variant and step.decision.startswith("due"):
         return "due"
     return "other"
 

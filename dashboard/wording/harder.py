@@ -138,7 +138,7 @@ def _not_logged(one: Criterion) -> str:
     on = "" if one.day is None else f" for {short_day(one.day)}"
     match one.name:
         case "reps":
-            return f"reps or target reps not logged{on}"
+            return f"whether the target was reached is not logged{on}"
         case "reserve":
             return f"reps in reserve not logged{on}"
         case "pain during":
@@ -210,7 +210,7 @@ def _dose(one: Trial, unit: str) -> str:
         parts.append(f"{half_up(one.reps)} reps")
     if one.hold_s is not None:
         parts.append(f"{half_up(one.hold_s)} s")
-    if one.load_kg is not None:
+    if one.load_kg:
         parts.append(load_words(one.load_kg, unit))
     return ", ".join(parts)
 
@@ -268,7 +268,7 @@ def rung_words(rung: Rung, unit: str) -> str:
         return "not tried"
     if rung.n_asked == 0:
         return f"{counted(rung.n_sets, 'set')}, not asked"
-    heaviest = "" if rung.heaviest_kg is None else f", up to {load_words(rung.heaviest_kg, unit)}"
+    heaviest = "" if not rung.heaviest_kg else f", up to {load_words(rung.heaviest_kg, unit)}"
     return f"{rung.n_painful} of {rung.n_asked} hurt{heaviest}"
 
 

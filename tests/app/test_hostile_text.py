@@ -13,7 +13,7 @@ EVIL = "![x](https://evil.example/p.png)"
 HEADINGS = "client,date,set,exercise,side,load,unit,reps,pain_left\n"
 
 
-@pytest.mark.parametrize("screen", ["clients", "pain_line", "month"])
+@pytest.mark.parametrize("screen", ["clients", "pain_line", "month", "harder"])
 def test_an_exercise_named_like_a_picture_stays_text(open_app: OpenApp, tmp_path: Path, screen: str) -> None:
     rows = "".join(
         f"M-01,2026-09-{day:02d},{number},{EVIL},left,{10 + 2 * number},kg,8,{number % 3}\n"

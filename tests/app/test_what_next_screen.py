@@ -32,3 +32,12 @@ def test_one_exercise_and_side_by_address(open_app: OpenApp, sample_logs: Path) 
     )
     assert heading(app) == what_next_heading(found)
     assert "Split squat, right" in texts(app)
+
+
+def test_an_exercise_named_like_a_picture_stays_text(open_app: OpenApp, tmp_path: Path) -> None:
+    evil = "![x](https://evil.example/p.png)"
+    rows = "".join(f"M-01,2026-09-0{day},1,{evil},left,12,kg,8,4\n" for day in range(1, 9))
+    (tmp_path / "sets.csv").write_text("client,date,set,exercise,side,load,unit,reps,pain_left\n" + rows)
+    app = open_app(tmp_path, "what_next", client="M-01", exercise=evil, side="left")
+    assert f"{evil}, left: 8 sets" in texts(app)
+    assert not any("![" in one.value for one in (*app.header, *app.markdown, *app.caption))

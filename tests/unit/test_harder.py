@@ -98,6 +98,15 @@ def test_target_reps_have_to_be_at_the_working_load_two_sessions_running() -> No
     assert step([*worked(), squat(3, 3, 10.0, 1, **(GOOD | {"reps": 5}))]).decision == "due for a trial"
 
 
+@pytest.mark.parametrize(
+    ("stopped_for", "state"), [("goal", "met"), ("technique", "not met"), (None, "not logged")]
+)
+def test_a_hold_reaches_its_target_when_it_ends_at_its_goal(stopped_for: str | None, state: str) -> None:
+    hold = {"reps": None, "target_reps": None, "hold_s": 30, "stopped_for": stopped_for}
+    sets = [row | hold for row in worked()]
+    assert criterion(step(sets), "reps").state == state
+
+
 def test_blanks_are_not_logged_and_never_met() -> None:
     bare = [squat(day, 1, 12.0, None) for day in (0, 3)]
     found = step(bare, lines=[], days=[])

@@ -77,7 +77,7 @@ def test_headings_fit_the_page() -> None:
         ),
         (
             Criterion(name="reps", state="not logged", day=DAY),
-            "reps or target reps not logged for 4 Jun",
+            "whether the target was reached is not logged for 4 Jun",
         ),
         (
             Criterion(name="reserve", state="not logged", bound=2, day=DAY),
@@ -191,6 +191,17 @@ def test_the_ladder_shows_every_variant_or_on_a_phone_now_and_next(width: int, n
     assert sum(f">{name['variant']}<" in picture for name in ORDER) == n_shown
     assert ">0 of 4 hurt, up to 12 kg<" in picture
     assert "stroke-dasharray" in picture  # due for a trial
+
+
+def test_the_hardest_variant_on_file_is_framed_as_well() -> None:
+    (row,) = harder(small_log(worked(), variants=ORDER[:2]), "T-01", lines=[])
+    assert isinstance(row.answer, Withheld)
+    chart = ladder_chart([row], unit="kg", description="x")
+    assert chart is not None
+    solid = [one for one in chart.to_dict()["layer"] if one["mark"].get("strokeDash") == [1, 0]]
+    assert len(solid) == 2  # one for each width
+    for layer in solid:
+        assert [box["part"] for box in layer["data"]["values"]] == ["now"]
 
 
 def test_without_an_order_there_is_no_chart() -> None:
