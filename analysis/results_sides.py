@@ -51,7 +51,9 @@ class LoadAtEqualPain:
         Median of the draws, octaves; None unless both lines are reached.
     low, high : float or None
         Ends of the interval, octaves. An end is None where it rests on an end of a line that is not stated: the
-        lower end rests on the left line's lower end and the right line's upper one, the upper end the reverse.
+        lower end rests on the left line's lower end and the right line's upper one, the upper end the reverse. A
+        line beyond everything tried counts at the last load tried, so that no end rests on a load never lifted;
+        0, even, where the draws are on one side of even and the loads tried are not.
     confidence_level : float
         Dimensionless.
     low95, high95 : float or None
@@ -99,7 +101,7 @@ class PairedReps:
     n_fair : int
         Of `n_same_way`: reserve within 1, or a test of both sides.
     reps : Estimate or Withheld
-        Left minus right over the fair pairs, repetitions.
+        Left minus right over the fair pairs, repetitions; seconds for holds.
     reserve : Estimate or Withheld
         Left minus right over the fair pairs with a reserve on both sides, repetitions in reserve.
     """
@@ -169,9 +171,10 @@ class OwnPast:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SideRow:
-    """Everything about the two sides of one exercise and variant."""
+    """Everything about the two sides of one exercise and variant; `unit` is the client's, ``kg`` or ``lb``."""
 
     key: SideKey
+    unit: str
     load: LoadAtEqualPain | Withheld
     reps: PairedReps | Withheld
     pain: PainBetweenSides

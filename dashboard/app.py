@@ -22,6 +22,7 @@ page = st.navigation(
         st.Page("views/effects.py", title="Review: What brings it on", url_path="effects"),
         st.Page("views/what_next.py", title="Review: What happened next", url_path="what_next"),
         st.Page("views/harder.py", title="Review: Easier and harder", url_path="harder"),
+        st.Page("views/sides.py", title="Review: Sides", url_path="sides"),
         st.Page("views/log.py", title="Log", url_path="log"),
     ],
     position="top",

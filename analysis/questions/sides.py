@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import numpy as np
+from numpy.typing import NDArray
+
 from analysis.models.pain_fit import PainFit
 from analysis.models.prediction import At, line_draws
 from analysis.numerics.intervals import central_interval
@@ -14,6 +17,8 @@ from analysis.questions.sides_past import own_past
 from analysis.results import PainLine, Tried, Withheld
 from analysis.results_sides import LoadAtEqualPain, PairWorks, SideKey, SideRow
 from analysis.training_log import TrainingLog
+
+Floats = NDArray[np.float64]
 
 SURE = 0.9
 """Probability from which one side is said to be the lower one in words."""
@@ -55,6 +60,7 @@ def side_rows(
         rows.append(
             SideRow(
                 key=key,
+                unit=fit.tried[key.left].unit,
                 load=load_at_equal_pain(fit, key, at=at, confidence_level=confidence_level),
                 reps=paired_reps(pairs, key, confidence_level=confidence_level),
                 pain=pain_between_sides(pairs, confidence_level=confidence_level),
@@ -145,22 +151,42 @@ def load_at_equal_pain(
         for line in (key.left, key.right)
     )
     ratio = one - two
-    low, middle, high = central_interval(ratio, confidence_level)
-    low95, _, high95 = central_interval(ratio, 0.95)
+    within = _within_tried(one, left) - _within_tried(two, right)
+    low, high = _ends(ratio, within, confidence_level)
+    low95, high95 = _ends(ratio, within, 0.95)
     both_reached = left.status == right.status == "reached"
     return LoadAtEqualPain(
-        log2_left_over_right=float(middle) if both_reached else None,
-        low=float(low) if has_low else None,
-        high=float(high) if has_high else None,
+        log2_left_over_right=float(np.median(ratio)) if both_reached else None,
+        low=low if has_low else None,
+        high=high if has_high else None,
         confidence_level=confidence_level,
-        low95=float(low95) if has_low else None,
-        high95=float(high95) if has_high else None,
+        low95=low95 if has_low else None,
+        high95=high95 if has_high else None,
         probability_left_lower=float((ratio < 0).mean()),
         left=left,
         right=right,
         n_sets=left_tried.n_asked + right_tried.n_asked,
         n_sessions=max(left_tried.n_sessions, right_tried.n_sessions),
     )
+
+
+def _within_tried(log2_line: Floats, line: PainLine) -> Floats:
+    """Draws of a line with those beyond everything tried put at the last load tried."""
+    tried = line.tried
+    if line.status in ("above_tried", "lower_only") and tried.heaviest_kg is not None:
+        return np.minimum(log2_line, np.log2(tried.heaviest_kg))
+    if line.status == "below_tried" and tried.lightest_kg is not None:
+        return np.maximum(log2_line, np.log2(tried.lightest_kg))
+    return log2_line
+
+
+def _ends(ratio: Floats, within: Floats, confidence_level: float) -> tuple[float, float]:
+    """Ends of the interval: as far as the loads tried support, or even where only the draws reach beyond even."""
+    low, _, high = central_interval(ratio, confidence_level)
+    low_within, _, high_within = central_interval(within, confidence_level)
+    even_low = low > 0.0 > low_within
+    even_high = high < 0.0 < high_within
+    return 0.0 if even_low else float(low_within), 0.0 if even_high else float(high_within)
 
 
 def _too_little(

@@ -115,10 +115,16 @@ def paired_reps(pairs: pd.DataFrame, key: SideKey, *, confidence_level: float) -
     left_held, right_held = more_left & (reserve > 0), more_left & (reserve < 0)
     unknown = same_way & ~known & ~test
     no_number = _no_number(
-        int(left_held.sum()), int(right_held.sum()), int(unknown.sum()), int(same_way.sum())
+        left_held=int(left_held.sum()),
+        right_held=int(right_held.sum()),
+        unknown=int(unknown.sum()),
+        same_way=int(same_way.sum()),
+        fair=int(fair.sum()),
     )
     session = pairs["session_key"].to_numpy()
     counted = np.where(np.isfinite(reps), reps, held)
+    by_reps = bool(np.isfinite(reps).any())
+    done, unit = (reps, "repetitions") if by_reps else (held, "seconds")
     return PairedReps(
         n_pairs=len(pairs),
         n_left_first=int((pairs["set_left"] < pairs["set_right"]).sum()),
@@ -129,7 +135,7 @@ def paired_reps(pairs: pd.DataFrame, key: SideKey, *, confidence_level: float) -
         n_right_held_back=int(right_held.sum()),
         n_effort_unknown=int(unknown.sum()),
         n_fair=int(fair.sum()),
-        reps=_mean(reps, fair, session, "repetitions", confidence_level) or no_number,
+        reps=_mean(done, fair, session, unit, confidence_level) or no_number,
         reserve=_mean(reserve, fair & known, session, "repetitions in reserve", confidence_level)
         or no_number,
     )
@@ -221,7 +227,7 @@ def _mean(
     )
 
 
-def _no_number(left_held: int, right_held: int, unknown: int, same_way: int) -> Withheld:
+def _no_number(*, left_held: int, right_held: int, unknown: int, same_way: int, fair: int) -> Withheld:
     """Why reps and effort are not known: held back to match, effort not logged, or too few pairs."""
     if left_held + right_held > max(unknown, same_way // 2) and left_held + right_held > 0:
         side, n = ("Right", right_held) if right_held >= left_held else ("Left", left_held)
@@ -235,9 +241,7 @@ def _no_number(left_held: int, right_held: int, unknown: int, same_way: int) -> 
             remedy="Log RIR or RPE on both sides, or do a test of both sides.",
         )
     return Withheld(
-        reason=f"Only {_pairs(same_way)} at the same load, range and tempo, too few at the same effort."
-        if same_way
-        else "No pair at the same load, range and tempo.",
+        reason=f"{f'Only {_pairs(fair)}' if fair else 'No pair'} at the same load, range, tempo and effort.",
         remedy=f"{FEWEST_PAIRS} pairs in {FEWEST_SESSIONS} sessions at the same load and effort would tell.",
     )
 

@@ -47,7 +47,8 @@ def own_past(observed: pd.DataFrame, key: SideKey) -> OwnPast | Withheld:
     n_days = (last - first).days + 1
     if n_days < 2 * STRETCH_DAYS:
         return Withheld(
-            reason=f"Done over {n_days} days; the first and the last {STRETCH_DAYS} days would overlap.",
+            reason=f"Done over {n_days} {'day' if n_days == 1 else 'days'}; the first and the last"
+            f" {STRETCH_DAYS} days would overlap.",
             remedy=f"From {2 * STRETCH_DAYS} days on each side is set against its own first weeks.",
         )
     stretch = pd.Timedelta(days=STRETCH_DAYS)

@@ -70,6 +70,7 @@ def screens(clients: list[str]) -> dict[str, str]:
     for client in clients:
         if len(client) == 4 and client[1] == "-":
             found[f"pain_line_{client}"] = f"/pain_line?client={client}"
+            found[f"sides_{client}"] = f"/sides?client={client}"
             found[f"month_{client}"] = f"/month?client={client}"
             found[f"what_next_{client}"] = f"/what_next?client={client}"
             found[f"harder_{client}"] = f"/harder?client={client}"

@@ -115,7 +115,10 @@ def test_a_right_side_beyond_everything_tried_leaves_the_lower_end_open(fit: Pai
     assert isinstance(found, LoadAtEqualPain)
     assert found.right.status == "above_tried"
     assert (found.log2_left_over_right, found.low, found.low95) == (None, None, None)
-    assert found.high == pytest.approx((-3.0 - 1.0 - 1.5) / 4 + 0.08)
+    # The right counts at its heaviest load, 16 kg: the left line's upper end over that.
+    assert found.left.high_kg is not None
+    assert found.high == pytest.approx(np.log2(found.left.high_kg / 16))
+    assert found.high < 0
     assert found.probability_left_lower == 1.0
 
 
@@ -125,7 +128,22 @@ def test_a_side_that_hurts_at_everything_leaves_the_other_end_open(fit: PainFit)
     assert isinstance(found, LoadAtEqualPain)
     assert found.left.status == "below_tried"
     assert (found.log2_left_over_right, found.low) == (None, None)
-    assert found.high == pytest.approx(-8.5 / 4 + 0.08)
+    # The left counts at its lightest load, 8 kg, over the right line, which does not vary here.
+    assert found.right.load_kg is not None
+    assert found.high == pytest.approx(np.log2(8 / found.right.load_kg))
+
+
+def test_an_end_that_the_loads_tried_do_not_support_stands_at_even(fit: PainFit) -> None:
+    # The left line lies near 16 kg, the heaviest load of the right, whose own line lies far beyond.
+    made = with_draws(fit, left=-1.5, right=-3.0, slope=4.0, side=0.0, spread=0.4)
+    seen = made.tried | {STEP_DOWN.left: replace(made.tried[STEP_DOWN.left], heaviest_kg=20.0)}
+    found = load_at_equal_pain(replace(made, tried=seen), STEP_DOWN)
+    assert isinstance(found, LoadAtEqualPain)
+    assert (found.left.status, found.right.status) == ("reached", "above_tried")
+    assert found.left.high_kg is not None
+    assert found.left.high_kg > 16
+    assert (found.low, found.high) == (None, 0.0)
+    assert found.probability_left_lower == 1.0
 
 
 def test_the_fit_itself_finds_the_left_lower(fit: PainFit) -> None:

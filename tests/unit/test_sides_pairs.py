@@ -98,7 +98,7 @@ def test_other_loads_ranges_tempos_and_pain_stops_make_no_fair_pair() -> None:
     assert isinstance(found, PairedReps)
     assert (found.n_pairs, found.n_same_way, found.n_fair) == (6, 1, 1)
     assert isinstance(found.reps, Withheld)
-    assert found.reps.reason == "Only 1 pair at the same load, range and tempo, too few at the same effort."
+    assert found.reps.reason == "Only 1 pair at the same load, range, tempo and effort."
 
 
 def test_which_side_led_and_whether_reps_were_matched() -> None:
@@ -119,6 +119,15 @@ def test_sets_pair_by_their_number_within_the_side() -> None:
     assert isinstance(found, PairedReps)
     assert (found.n_pairs, found.n_same_way, found.n_left_first) == (2, 1, 2)
     assert pain_of(rows).right_higher == 1
+
+
+def test_holds_are_compared_in_seconds() -> None:
+    held = {"reps": None, "rir": 2}
+    rows = [row for day in range(6) for row in pair(day, held | {"hold_s": 20}, held | {"hold_s": 30})]
+    found = reps_of(rows)
+    assert isinstance(found, PairedReps)
+    assert isinstance(found.reps, Estimate)
+    assert (found.reps.value, found.reps.unit) == (-10.0, "seconds")
 
 
 def test_sides_never_in_one_session_and_two_sided_work() -> None:
