@@ -22,6 +22,7 @@ from dashboard.wording.effects import (
     effects_heading,
     effects_table,
     known,
+    notes,
     unknown_sentences,
 )
 from dashboard.wording.escape import esc
@@ -58,6 +59,7 @@ def show_effects(opened: OpenClient, found: Review, key: LineKey) -> None:
         answer.sentences((CHART_GUIDE,))
         answer.chart(effects_spec(opened, told, dark=answer.is_dark()))
         st.dataframe(effects_table(told), hide_index=True, height="content")
+        answer.sentences(notes(told))
     answer.sentences(tuple(filter(None, (CHOSEN, choice_words(told.choice)))))
     if unknown := unknown_sentences(told):
         st.subheader("Not known yet, and how to find out", anchor=False)

@@ -19,6 +19,8 @@ from dashboard.wording.numbers import (
 )
 
 LONGEST_HEADING = 60
+OVER = 0.99
+"""Draws cannot tell a higher probability from certainty."""
 SURE = 0.95
 """Probability of a direction from which a heading may name it."""
 CHART_GUIDE = (
@@ -133,7 +135,7 @@ def effects_evidence(found: BringsItOn, fit: PainFit, tried: Tried) -> str:
         if usual is not None:
             chance = usual.chance_before
             now = (
-                f" Of 10 such sets about {of_ten(chance.value)} would hurt at {fit.level} or more"
+                f" Of 10 such sets {_about(of_ten(chance.value))} would hurt at {fit.level} or more"
                 f" ({of_ten_range(chance.low, chance.high)})."
             )
     return (
@@ -142,12 +144,23 @@ def effects_evidence(found: BringsItOn, fit: PainFit, tried: Tried) -> str:
     )
 
 
+def _about(count: str) -> str:
+    """A count of ten with ``about`` before it where it is a number."""
+    return f"about {count}" if count.isdigit() else count
+
+
+def notes(found: BringsItOn) -> list[str]:
+    """What else to know about some of the comparisons, each once."""
+    return list(dict.fromkeys(f"{change_name(one)}: {one.note}" for one, _ in known(found) if one.note))
+
+
 def direction_words(size: EffectSize) -> str:
     """Which way, and how probable: ``more pain, 97 %``."""
     if size.probability_direction is None:
         return "more pain (taken for granted)"
     way = "more pain" if size.log_odds.value > 0 else "less pain"
-    return f"{way}, {percent(size.probability_direction)}"
+    share = size.probability_direction
+    return f"{way}, {'over 99 %' if share > OVER else percent(share)}"
 
 
 def effects_table(found: BringsItOn) -> list[dict[str, str]]:
@@ -159,7 +172,6 @@ def effects_table(found: BringsItOn) -> list[dict[str, str]]:
             "of 10 sets would hurt": f"{of_ten(size.chance_before.value)} before, {of_ten(size.chance_after.value)}"
             f" after ({of_ten_range(size.chance_after.low, size.chance_after.high)})",
             "direction": direction_words(size),
-            "note": effect.note or "",
         }
         for effect, size in known(found)
     ]

@@ -94,7 +94,7 @@ def range_test_sentences(test: RangeTest, unit: str, basis: str) -> list[str]:
     else:
         first = 4 - len(plan.shorter_first)
         lines.append(
-            f"Two sets of {line_name(test.key).lower()} early in each of three sessions, both at"
+            f"{line_name(test.key)}: two sets early in each of three sessions, both at"
             f" {load_words(plan.load_kg, unit)}{counted_as(basis)}, all else as usual: one at {plan.shorter}, one at"
             f" {plan.longer}."
         )

@@ -29,6 +29,7 @@ from dashboard.wording.effects import (
     direction_words,
     effects_heading,
     effects_table,
+    notes,
     signed,
     unknown_sentences,
 )
@@ -170,7 +171,11 @@ def test_signs_and_zero() -> None:
 
 def test_direction_stands_with_its_probability_and_is_assumed_for_load() -> None:
     assert direction_words(size(-0.6, -1.0, -0.2)) == "less pain, 97 %"
+    assert direction_words(size(0.6, 0.2, 1.0, direction=1.0)) == "more pain, over 99 %"
     assert direction_words(size(0.2, 0.1, 0.3, direction=None)) == "more pain (taken for granted)"
+    assert notes(told(LOAD, replace(LOWERING, note="Leans on the load."))) == [
+        "1 s slower lowering (2 to 3 s): Leans on the load."
+    ]
     row = effects_table(told(LOWERING))[0]
     assert row["points of pain"] == "−0.6 (−1.0 to −0.2)"
     assert row["of 10 sets would hurt"] == "2 before, 4 after (2 to 6)"
