@@ -6,8 +6,6 @@ import datetime as dt
 from collections.abc import Mapping, Sequence
 from itertools import groupby
 
-import pandas as pd
-
 from analysis.client_settings import ClientSettings, client_settings
 from analysis.derive import OUTSIDE_WORK, last_logged_day
 from analysis.questions.done_sets import DoneSet, done_sets
@@ -23,6 +21,7 @@ from analysis.questions.harder_rungs import rungs_of
 from analysis.questions.harder_settings import HarderSettings, checked_settings, during_limit
 from analysis.questions.harder_trials import decision_of, trial_criterion, trials_of
 from analysis.questions.mornings import Morning, mornings
+from analysis.questions.proposal_limits import limits_on
 from analysis.results import LineRow, Withheld, WorkingSide
 from analysis.results_harder import Criterion, HarderRow, HarderStep
 from analysis.training_log import TrainingLog
@@ -111,14 +110,8 @@ def _order(log: TrainingLog, exercise: str) -> list[str]:
 
 def _left_out(log: TrainingLog, client: str, day: dt.date) -> set[str | None]:
     """Exercises to be left out that day; None stands for all of them."""
-    limits, now = log.limits, pd.Timestamp(day)
-    active = (
-        (limits["client"] == client)
-        & limits["leave_out"].fillna(False).astype(bool)
-        & (limits["from"].isna() | (limits["from"] <= now))
-        & (limits["until"].isna() | (limits["until"] >= now))
-    )
-    named = limits.loc[active, "exercise"]
+    limits = limits_on(log, client, day=day)
+    named = limits.loc[limits["leave_out"].fillna(False).astype(bool), "exercise"]
     return {None if blank else name for name, blank in zip(named.tolist(), named.isna(), strict=True)}
 
 

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from statistics import median
 
 from analysis.questions.done_sets import DoneSet
+from analysis.results import WorkingSide
 from analysis.results_what_next import Deed
 
 NEARLY = 1e-6
@@ -19,6 +20,8 @@ HABIT_SHARE = 0.5
 FEWEST_PAIRS = 3
 """Fewer pairs of sets, or sessions, than this make no habit (a setting)."""
 
+Work = tuple[str, WorkingSide]
+"""An exercise and the side that works."""
 VariantOrder = Mapping[tuple[str, str], int]
 """Place of each variant in its exercise's order, by exercise and variant."""
 
@@ -116,7 +119,7 @@ def has_unloaded(of: DoneSet, between: Sequence[DoneSet]) -> bool:
     )
 
 
-def habit_of(sessions: Sequence[Sequence[DoneSet]]) -> dict[tuple[str, str], Habit]:
+def habit_of(sessions: Sequence[Sequence[DoneSet]]) -> dict[Work, Habit]:
     """The habit of every exercise and working side.
 
     Parameters
@@ -129,12 +132,12 @@ def habit_of(sessions: Sequence[Sequence[DoneSet]]) -> dict[tuple[str, str], Hab
     dict
         By exercise and working side.
     """
-    pairs: dict[tuple[str, str], list[tuple[bool, bool]]] = {}
-    rests: dict[tuple[str, str], list[float]] = {}
-    counts: dict[tuple[str, str], list[int]] = {}
+    pairs: dict[Work, list[tuple[bool, bool]]] = {}
+    rests: dict[Work, list[float]] = {}
+    counts: dict[Work, list[int]] = {}
     for session in sessions:
-        last: dict[tuple[str, str], int] = {}
-        done: dict[tuple[str, str], int] = {}
+        last: dict[Work, int] = {}
+        done: dict[Work, int] = {}
         for place, one in enumerate(session):
             work = (one.exercise, one.works)
             done[work] = done.get(work, 0) + 1
