@@ -185,7 +185,9 @@ def _criteria_and_trials(
         load_basis=heaviest.load_basis,
         days=tuple(session[0].day for session in sessions),
         criteria=criteria,
-        decision=decision_of(criteria, trials, quiet_trials=chosen.quiet_trials),
+        decision=decision_of(
+            criteria, trials, last_worked=sessions[-1][0].day, quiet_trials=chosen.quiet_trials
+        ),
         first_reason=next((one for one in criteria if one.state != "met"), None),
         trial_load_kg=min(loads) if loads else None,
         trials=trials,

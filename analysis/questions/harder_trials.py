@@ -83,7 +83,9 @@ def trial_criterion(trials: Sequence[Trial], first_day: dt.date | None) -> Crite
     )
 
 
-def decision_of(criteria: Sequence[Criterion], trials: Sequence[Trial], *, quiet_trials: int) -> Decision:
+def decision_of(
+    criteria: Sequence[Criterion], trials: Sequence[Trial], *, last_worked: dt.date, quiet_trials: int
+) -> Decision:
     """What comes next: nothing yet, a trial, a second one, or neither: one is not closed, or enough were quiet.
 
     Parameters
@@ -91,6 +93,8 @@ def decision_of(criteria: Sequence[Criterion], trials: Sequence[Trial], *, quiet
     criteria : sequence of Criterion
     trials : sequence of Trial
         Oldest first.
+    last_worked : date
+        Last day with the variant worked with now: a trial before it that was never closed is not waited for.
     quiet_trials : int
         Quiet ones in a row that are enough.
 
@@ -107,6 +111,7 @@ def decision_of(criteria: Sequence[Criterion], trials: Sequence[Trial], *, quiet
         return "quiet trials done"
     if any(one.state != "met" for one in criteria):
         return "not yet"
-    if trials and trials[-1].outcome in ("morning not logged", "not asked"):
+    is_open = bool(trials) and trials[-1].outcome in ("morning not logged", "not asked")
+    if is_open and trials[-1].day >= last_worked:
         return "trial not closed"
     return "due for a second trial" if running else "due for a trial"

@@ -181,10 +181,16 @@ def criteria_table(rows: Sequence[HarderRow], unit: str) -> list[dict[str, str]]
             if row.answer.working_load_kg is None
             else load_words(row.answer.working_load_kg, unit)
         }
-        | {CRITERION_WORDS[one.name]: one.state for one in row.answer.criteria}
+        | {CRITERION_WORDS[one.name]: _state_words(one, row.answer) for one in row.answer.criteria}
         for row in rows
         if isinstance(row.answer, HarderStep)
     ]
+
+
+def _state_words(one: Criterion, step: HarderStep) -> str:
+    if one.name == "last trial" and not step.trials:
+        return "none yet"
+    return "not known" if one.name == "pain line" and one.state == "not logged" else one.state
 
 
 def trial_table(rows: Sequence[HarderRow], unit: str) -> list[dict[str, str]]:

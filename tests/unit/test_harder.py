@@ -210,6 +210,12 @@ def test_two_good_sessions_after_a_trial_that_hurt_make_it_due_again() -> None:
     assert step([squat(-3, 1, 12.0, 1, **GOOD), *sets[:2]]).decision == "not yet"
 
 
+def test_a_trial_never_closed_is_not_waited_for_once_work_went_on() -> None:
+    sets = [trial(-2, None), *worked()]
+    found = step(sets)
+    assert (found.trials[-1].outcome, found.decision) == ("not asked", "due for a trial")
+
+
 def limit(**more: object) -> Rows:
     return [{"client": "T-01", "exercise": "step-down", "leave_out": True} | more]
 
