@@ -17,6 +17,7 @@ st.set_page_config(page_title="Ebbline", page_icon=str(ICON), layout="wide")
 page = st.navigation(
     [
         st.Page("views/clients.py", title="Clients", default=True),
+        st.Page("views/today.py", title="Today", url_path="today"),
         st.Page("views/month.py", title="Review: Month", url_path="month"),
         st.Page("views/pain_line.py", title="Review: Pain line", url_path="pain_line"),
         st.Page("views/effects.py", title="Review: What brings it on", url_path="effects"),

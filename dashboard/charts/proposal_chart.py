@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import textwrap
 from collections.abc import Sequence
 from dataclasses import dataclass, field
@@ -25,6 +26,7 @@ NAME_LETTERS, WORD_LETTERS = {False: 26, True: 46}, {False: 38, True: 48}
 MIDDLE = {False: -0.42, True: -0.66}
 """Where the ruler lies in its row, from the row's top; on a phone the words stand above it."""
 NUMBER_SIZE = 15
+INTERVAL = re.compile(r"\((\d+) to (\d+)\)")
 LINE_PX = 16
 
 
@@ -154,7 +156,9 @@ def _words(found: _Rows, one: Proposal, form: Form, *, top: float) -> None:
 
 
 def _wrapped(text: str, letters: int) -> list[str]:
-    return textwrap.wrap(text, letters) or [""]
+    """Lines of so many letters; an interval in brackets stays together."""
+    kept = INTERVAL.sub("(\\1\u00a0to\u00a0\\2)", text)
+    return textwrap.wrap(kept, letters) or [""]
 
 
 def _layers(found: _Rows, form: Form, axis: alt.Axis, y: alt.Y, colours: Look) -> list[alt.Chart]:

@@ -24,6 +24,8 @@ from dashboard.wording.numbers import (
 
 RECENT_DAYS = 21
 """Lines done within so many days stand first; the others are folded (common practice)."""
+CANNOT_SAY = "cannot_say_yet"
+"""The chance says that already."""
 COUNT_WORDS = ("none", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
 CHART_GUIDE = (
     "Grey: loads tried in twelve weeks. Coloured strip: where 2 of 10 would hurt, with its 80 % interval; an arrow"
@@ -97,7 +99,8 @@ def short_words(one: Proposal) -> tuple[str, str]:
 def chance_words(one: Proposal) -> str:
     """``about 1 of 10 would hurt (0 to 2)``; the reason where it cannot be said."""
     if not isinstance(one.predicted, Estimate):
-        return one.predicted.reason.rstrip(".")
+        reason = one.predicted.reason.rstrip(".")
+        return reason[:1].lower() + reason[1:]
     count = of_ten(one.predicted.value)
     about = "" if count == "fewer than 1" else "about "
     ends = of_ten_range(one.predicted.low, one.predicted.high)
@@ -105,8 +108,9 @@ def chance_words(one: Proposal) -> str:
 
 
 def reason_words(one: Proposal) -> str:
-    """The most binding reason in the client's own terms; empty where the load goes up."""
-    return hold_words(one.holds[0], one) if one.holds else ""
+    """The most binding reason in the client's own terms; empty where the load goes up or too little was asked."""
+    first = one.holds[0] if one.holds else None
+    return "" if first is None or first.code == CANNOT_SAY else hold_words(first, one)
 
 
 def hold_words(hold: Hold, one: Proposal) -> str:
@@ -125,6 +129,8 @@ def proposal_sentences(one: Proposal) -> tuple[str, ...]:
     where = counted_as(one.tried.load_basis) if one.load_kg is not None else ""
     lines = [f"{what}{where}. {_capital(chance_words(one))}." if one.load_kg is not None else f"{what}."]
     for hold in one.holds:
+        if hold.code == CANNOT_SAY:
+            continue
         remedy = f" {_with_days(hold.remedy)}" if hold.remedy else ""
         lines.append(f"{_capital(hold_words(hold, one))}.{remedy}")
     lines += [line for line in (_cleared(one), _way_back(one), _seen(one), _reference(one)) if line]

@@ -71,6 +71,7 @@ def screens(clients: list[str]) -> dict[str, str]:
         if len(client) == 4 and client[1] == "-":
             found[f"pain_line_{client}"] = f"/pain_line?client={client}"
             found[f"sides_{client}"] = f"/sides?client={client}"
+            found[f"today_{client}"] = f"/today?client={client}"
             found[f"month_{client}"] = f"/month?client={client}"
             found[f"what_next_{client}"] = f"/what_next?client={client}"
             found[f"harder_{client}"] = f"/harder?client={client}"

@@ -1,0 +1,160 @@
+"""Today. What the next session can try, for each exercise and side of one client (layer: views)."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Sequence
+
+import streamlit as st
+
+from analysis.client_settings import client_settings
+from analysis.errors import EbblineError
+from analysis.questions.proposal import next_session_day
+from analysis.questions.review import Review
+from analysis.results import Setting
+from analysis.results_proposal import Proposal
+from dashboard import answer, compute
+from dashboard.compute import OpenClient
+from dashboard.compute_proposal import in_kg, proposals_on, rulers_spec, what_if
+from dashboard.controls import pick_client
+from dashboard.session import open_folder, unreadable
+from dashboard.wording.escape import esc
+from dashboard.wording.line_names import line_name
+from dashboard.wording.numbers import day_words, in_unit
+from dashboard.wording.proposal import (
+    CHART_GUIDE,
+    METHOD,
+    chart_description,
+    proposal_evidence,
+    proposal_heading,
+    proposal_sentences,
+    recent,
+    short_words,
+    what_if_words,
+)
+from dashboard.wording.stop_signs import DEFER, DURING_A_SESSION, stop_signs
+
+
+def pick_day(found: Review) -> dt.date:
+    """Day of the session: the first possible one unless chosen; the day of the last sets is one under way."""
+    usual = next_session_day(found.fit)
+    first = found.fit.last_set_day or usual
+    return st.date_input(
+        "Day of the session",
+        value=usual,
+        min_value=first,
+        max_value=usual + dt.timedelta(days=365),
+        key=f"day {found.client} {usual.isoformat()}",
+        format="YYYY-MM-DD",
+    )
+
+
+def show_today(opened: OpenClient, found: Review, day: dt.date) -> None:
+    """Sentence, rulers, every reason, what if, what is not done lately, stop signs."""
+    every = proposals_on(opened, found, day)
+    if not every:
+        answer.title(
+            "Nothing to propose yet",
+            f"{opened.client}: no set of the last twelve weeks was asked about pain. Ask for the worst joint pain,"
+            " 0 to 10, after each set and log it on its side.",
+        )
+        show_cautions(opened, found)
+        return
+    shown = recent(every)
+    answer.title(
+        proposal_heading(shown),
+        proposal_evidence(shown, day),
+        above=f"{opened.client} · as of {day_words(found.as_of)}",
+    )
+    answer.sentences((CHART_GUIDE,))
+    lines = {row.key: row for row in found.lines if row.chance == shown[0].may_hurt}
+    spec = rulers_spec(
+        opened,
+        tuple((one, lines.get(one.key)) for one in shown),
+        day,
+        description=chart_description(shown),
+        dark=answer.is_dark(),
+    )
+    answer.chart(spec)
+    st.subheader("Every reason, and what else could change", anchor=False)
+    show_reasons(shown)
+    older = tuple(one for one in every if one not in shown)
+    if older:
+        st.subheader("Not done for three weeks", anchor=False)
+        show_reasons(older)
+    ask_what_if(found, [one for one in (*shown, *older) if one.tried.heaviest_kg is not None])
+    show_cautions(opened, found)
+    answer.fold("How this was worked out", METHOD)
+    answer.caution()
+
+
+def show_reasons(proposals: Sequence[Proposal]) -> None:
+    """One fold a line."""
+    for one in proposals:
+        answer.fold(esc(f"{line_name(one.key)}: {short_words(one)[0]}"), proposal_sentences(one))
+
+
+@st.fragment
+def ask_what_if(found: Review, proposals: Sequence[Proposal]) -> None:
+    """A chance on request: a load and a way of doing it, worked out when the button is pressed."""
+    if not proposals:
+        return
+    st.subheader("What if", anchor=False)
+    names = {line_name(one.key): one for one in proposals}
+    with st.container(horizontal=True, vertical_alignment="bottom"):
+        one = names[st.selectbox("Exercise and side", list(names), key="what if line")]
+        unit = one.tried.unit
+        kept = f"{found.client} {line_name(one.key)}"
+        start = in_unit(one.load_kg or one.last_kg or one.tried.loads[-1].load_kg, unit)
+        step = in_unit(one.tried.load_step_kg or 1.0, unit)
+        load = st.number_input(
+            f"Load, {unit}", min_value=0.1, value=start, step=step, key=f"what if load {kept}"
+        )
+        lowering = st.number_input(
+            "Lowering, s",
+            min_value=0.0,
+            value=_usual(one, "lowering_s"),
+            step=1.0,
+            key=f"what if lowering {kept}",
+        )
+        reps = st.number_input(
+            "Reps", min_value=1.0, value=_usual(one, "reps"), step=1.0, key=f"what if reps {kept}"
+        )
+        asked = st.button("Work it out", key="what if asked")
+    if asked:
+        at = Setting(lowering_s=lowering, reps=reps)
+        load_kg = in_kg(load, unit)
+        answer.sentences((what_if_words(what_if(found, one.key, load_kg, at), load_kg, one, at),))
+
+
+def _usual(one: Proposal, name: str) -> float | None:
+    """What is usual for the exercise; None leaves the field empty, which stands for usual."""
+    value = None if one.at is None else getattr(one.at, name)
+    return None if value is None else float(value)
+
+
+def show_cautions(opened: OpenClient, found: Review) -> None:
+    """What to do when it hurts, and when to stop and see a clinician."""
+    own = client_settings(opened.log, opened.client, as_of=found.as_of)
+    st.subheader("During the session", anchor=False)
+    answer.listed(DURING_A_SESSION)
+    st.subheader("Stop and see a clinician", anchor=False)
+    answer.listed(stop_signs(own.site_region))
+    answer.sentences((DEFER,))
+
+
+controls = st.container(horizontal=True, vertical_alignment="bottom")
+with controls:
+    picked = pick_client()
+if picked is None:
+    answer.nothing_open(str(open_folder()), len(unreadable()))
+else:
+    try:
+        with st.spinner("Working out the lines"):
+            review = compute.client_review(picked)
+        with controls:
+            chosen = pick_day(review)
+        show_today(picked, review, chosen)
+    except EbblineError as error:
+        answer.title("No answer for this client", str(error))
+        answer.sentences(("The records are untouched. Check them on the Log page.",))
