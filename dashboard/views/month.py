@@ -16,6 +16,7 @@ from dashboard.wording.escape import esc
 from dashboard.wording.line_names import line_name
 from dashboard.wording.line_table import line_table
 from dashboard.wording.month import month_evidence, month_heading, month_sentences
+from dashboard.wording.trend import client_sentences
 
 
 def show_month(opened: OpenClient, where: DeltaGenerator) -> None:
@@ -36,14 +37,16 @@ def show_month(opened: OpenClient, where: DeltaGenerator) -> None:
     answer.chart(month_spec(opened, month, description=" ".join(facts), dark=answer.is_dark()))
     if month.events:
         answer.sentences(("What was changed when: " + "; ".join(event_numbers(month)) + ".",))
-    show_lines(opened)
+    show_lines(opened, month.unit)
     answer.caution()
 
 
-def show_lines(opened: OpenClient) -> None:
-    """The pain lines as they stand now."""
+def show_lines(opened: OpenClient, unit: str) -> None:
+    """What has changed since the log began, and the pain lines as they stand now."""
     with st.spinner("Working out the lines"):
         found = compute.client_review(opened)
+    st.subheader("Better than at the start?", anchor=False)
+    answer.listed(client_sentences(found.trend, unit))
     rows = [row for row in found.lines if row.chance == found.lines[0].chance]
     if rows:
         st.subheader("Pain lines now", anchor=False)

@@ -25,6 +25,7 @@ from dashboard.wording.pain_line import (
     pain_line_heading,
     stale_words,
 )
+from dashboard.wording.trend import moved_sentences
 
 
 def show_answer(opened: OpenClient, found: Review, key: LineKey) -> None:
@@ -41,6 +42,9 @@ def show_answer(opened: OpenClient, found: Review, key: LineKey) -> None:
         answer.sentences(chance_sentences(row.answer))
     if (both := both_readings(row, found.lines_if_blanks_quiet)) is not None:
         answer.sentences((both,))
+    if moved := moved_sentences(found.trend, key, row.tried.unit):
+        st.subheader("Has it moved?", anchor=False)
+        answer.listed(moved)
     show_table(found)
     answer.fold("How this was computed", (*method_paragraphs(found.fit, row), TRACE))
     answer.caution()

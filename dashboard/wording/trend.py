@@ -1,0 +1,158 @@
+"""Has it moved, am I better: facts then and now and the line's change, as sentences (layer: wording)."""
+
+from __future__ import annotations
+
+from analysis.results import LineKey, Withheld
+from analysis.results_trend import (
+    LineChange,
+    LineFacts,
+    MorningsThenNow,
+    PainTrend,
+    SameSet,
+    TaskThenNow,
+    TrendReview,
+)
+from dashboard.wording.line_names import line_name
+from dashboard.wording.numbers import counted, half_up, load_words, percent, short_day
+
+EVEN_POINTS = 0.05
+
+
+def moved_sentences(found: TrendReview, key: LineKey, unit: str) -> tuple[str, ...]:
+    """What is known about one line over time: facts first, then the line's change.
+
+    Parameters
+    ----------
+    found : TrendReview
+    key : LineKey
+    unit : str
+        ``kg`` or ``lb``.
+
+    Returns
+    -------
+    tuple of str
+    """
+    facts = next((one for one in found.lines if one.key == key), None)
+    change = next((one for one in found.changes if one.key == key), None)
+    sentences = [] if facts is None else [*_same_set(facts, unit), *_quiet(facts, unit)]
+    if change is not None:
+        if isinstance(change.since_first, Withheld):
+            sentences.append(f"The line itself: {change.since_first.reason} {change.since_first.remedy}")
+        else:
+            sentences.append(change_sentence(change.since_first, unit))
+            if (
+                isinstance(change.since_28_days, LineChange)
+                and change.since_28_days.start != change.since_first.start
+            ):
+                sentences.append(change_sentence(change.since_28_days, unit))
+    if isinstance(found.trend, PainTrend) and found.trend.key == key and found.trend.begins_at_its_worst:
+        sentences.append(
+            "The log of this line begins with its worst week; after such a week part of a fall comes by itself."
+        )
+    return tuple(sentences)
+
+
+def client_sentences(found: TrendReview, unit: str) -> tuple[str, ...]:
+    """Pain at one fixed set, mornings and the client's own tasks, then and now."""
+    tasks = tuple(task_sentence(task) for task in found.tasks)
+    return (trend_words(found.trend, unit), mornings_sentence(found.mornings), *tasks)
+
+
+def change_sentence(change: LineChange, unit: str) -> str:
+    """``Since 9 Jul the line rose from 8 to 10 kg (by 26 %, 13 to 39).``; unsure changes are not called a rise."""
+    middle, low, high = (
+        100.0 * (2.0**value - 1.0) for value in (change.log2_change, change.low, change.high)
+    )
+    amount = f"{_signed(middle)} % ({_signed(low)} to {_signed(high)})"
+    loads = ""
+    if change.from_kg is not None and change.to_kg is not None:
+        loads = f", from {_estimated(change.from_kg, unit)} to {_estimated(change.to_kg, unit)} {unit}"
+    probability = f"probability that it is higher now: {_probability(change.probability_up)}"
+    since = f"Since {short_day(change.start)}"
+    if change.claim is not None:
+        verb = "rose" if change.claim == "up" else "fell"
+        return f"{since} the line {verb}{loads}: {amount}; {probability}."
+    return f"{since} the line changed by {amount}{loads}; {probability}, too little to call it a change."
+
+
+def mornings_sentence(mornings: MorningsThenNow | Withheld) -> str:
+    """``Mornings at least 2 above usual: 5 of 26 in the first weeks, 1 of 26 in the last.``"""
+    if isinstance(mornings, Withheld):
+        return f"{mornings.reason} {mornings.remedy}"
+    first, last = mornings.stretches.first_to, mornings.stretches.last_from
+    return (
+        f"Mornings at least 2 above usual: {mornings.n_up_then} of {mornings.n_then} up to {short_day(first)},"
+        f" {mornings.n_up_now} of {mornings.n_now} from {short_day(last)} on; median morning pain"
+        f" {_points(mornings.median_then)}, then {_points(mornings.median_now)}."
+    )
+
+
+def task_sentence(task: TaskThenNow) -> str:
+    """``Two floors of stairs down: difficulty 6 on 9 Jul, 2 on 17 Sep (of 10).``"""
+    name = task.task[:1].upper() + task.task[1:]
+    return (
+        f"{name}: difficulty {task.first} of 10 on {short_day(task.first_day)}, {task.last} on"
+        f" {short_day(task.last_day)}."
+    )
+
+
+def _same_set(facts: LineFacts, unit: str) -> list[str]:
+    same = facts.same_set
+    if isinstance(same, Withheld):
+        return [f"The same set, then and now: {same.reason} {same.remedy}"]
+    days = f"{counted(same.n_days_then, 'day')} then, {same.n_days_now} now"
+    return [
+        f"The same load, {load_words(same.load_kg, unit)}: mean pain {_points(same.then)}, now {_points(same.now)}"
+        f" ({days}); {_error_words(same)}."
+    ]
+
+
+def _error_words(same: SameSet) -> str:
+    if abs(same.now - same.then) < EVEN_POINTS:
+        return "the same"
+    if same.is_more_than_error:
+        return f"more than the {_points(same.detectable)} points that ratings differ by themselves"
+    return f"within the {_points(same.detectable)} points that ratings differ by themselves"
+
+
+def _quiet(facts: LineFacts, unit: str) -> list[str]:
+    if facts.stretches is None:
+        return []
+    then, now = (
+        "none" if load is None else load_words(load, unit)
+        for load in (facts.quiet_then_kg, facts.quiet_now_kg)
+    )
+    return [
+        f"Heaviest load quiet on two days: {then} up to {short_day(facts.stretches.first_to)}, {now} from"
+        f" {short_day(facts.stretches.last_from)} on."
+    ]
+
+
+def trend_words(trend: PainTrend | Withheld, unit: str) -> str:
+    """Pain of the reference set at the first and the last week, beside what was really done."""
+    if isinstance(trend, Withheld):
+        return f"{trend.reason} {trend.remedy}"
+    first, last = trend.weeks[0], trend.weeks[-1]
+    at = "" if trend.load_kg is None else f" at {load_words(trend.load_kg, unit)}"
+    return (
+        f"{line_name(trend.key)}{at}: expected pain {_points(first.points)} in the week of {short_day(first.week)},"
+        f" {_points(last.points)} ({_points(last.low)} to {_points(last.high)}) now; probability that it is falling:"
+        f" {_probability(trend.probability_falling)}."
+    )
+
+
+def _estimated(load_kg: float, unit: str) -> str:
+    return load_words(round(load_kg, 1), unit).removesuffix(f" {unit}")
+
+
+def _points(value: float) -> str:
+    return half_up(value, 1).removesuffix(".0")
+
+
+def _signed(value: float) -> str:
+    text = half_up(abs(value))
+    return text if text == "0" else f"{'−' if value < 0 else '+'}{text}"
+
+
+def _probability(value: float) -> str:
+    return "over 99 %" if value > 0.99 else percent(value)
