@@ -52,9 +52,18 @@ CLIENTS = (
         n_warm_up=1000,
         n_draws=4000,
     ),
+    Case(
+        folder="clients/flare",
+        world="W3",
+        simulated_seed=3,
+        blanks="left_out",
+        seed=3,
+        n_warm_up=700,
+        n_draws=2000,
+    ),
 )
-"""A month with half of the zeros not asked, read as 0 or 1; a month of a client who is sensitised.
-All have alternative variants and a walk over past weeks."""
+"""A month with half of the zeros not asked, read as 0 or 1; a month of a client who is sensitised; three months with a
+flare, 11 past weeks on the walk. All have alternative variants and a walk over past weeks."""
 
 
 def client_design(case: Case) -> tuple[Design, list[LineKey], int]:
