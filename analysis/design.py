@@ -33,6 +33,9 @@ USUAL_OF = {
 """Term to the column whose median per exercise is its usual value."""
 MIDDLE_OF_WEEK = 3.0 / 7.0
 """The block -1 holds days 1 to 7 before the last session; their middle is day 4."""
+LONGEST_TREND_WEEKS = 260.0
+"""A straight trend over more than five years would carry lines out of all bounds: older answers count as five years
+old in the trend, and the walk over weeks carries them."""
 SIDE_COLUMNS = ("exercise", "works", "asked_side")
 
 
@@ -105,6 +108,11 @@ class Design:
 def week_middle(week: int) -> float:
     """Middle of a block of seven days, in weeks before the day of the last session: -4/7 for -1, 0 for 0."""
     return week + MIDDLE_OF_WEEK if week else 0.0
+
+
+def trend_weeks(weeks: Floats | float) -> Floats:
+    """Weeks before the last session, zero or negative, as the straight trend counts them."""
+    return np.maximum(weeks, -LONGEST_TREND_WEEKS)
 
 
 def build_design(observed: pd.DataFrame, *, variants: pd.DataFrame, ranges: pd.DataFrame) -> Design:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from analysis.design import Design, week_middle
+from analysis.design import Design, trend_weeks, week_middle
 from analysis.errors import OptionError
 from analysis.models.prediction import At, NamedPosterior, line_draws
 from analysis.results import LineKey
@@ -66,6 +66,6 @@ def line_draws_on_day(
     if week < 0 and week not in design.weeks:
         raise OptionError(f"days_back is {days_back}; nothing was asked in those seven days.")
     exercise = design.exercises.index(key.exercise)
-    moved = posterior.drifts[:, exercise] * (-days_back / 7.0 - week_middle(week))
+    moved = posterior.drifts[:, exercise] * (trend_weeks(-days_back / 7.0) - trend_weeks(week_middle(week)))
     line = line_draws(posterior, design, key, level=level, chance=chance, at=at, week=week)
     return np.asarray(line - moved / posterior.slopes[:, exercise])

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from analysis.design import Design, week_middle
+from analysis.design import LONGEST_TREND_WEEKS, Design, trend_weeks, week_middle
 from analysis.design_terms import TERMS
 from analysis.numerics.cumulative_link import cutpoints_from_gaps
 from analysis.numerics.predictor import Group, Predictor, Rows, Slope
@@ -67,10 +67,11 @@ def pain_layout(design: Design) -> PainLayout:
     """
     n = design.low.size
     ones = np.ones(n)
-    X = np.column_stack([design.X, design.week_time])
+    trend = trend_weeks(design.week_time)
+    X = np.column_stack([design.X, trend])
     named: dict[str, Group] = {
         "exercise": Group(design.exercise, ones, len(design.exercises)),
-        "exercise_trend": Group(design.exercise, design.week_time, len(design.exercises)),
+        "exercise_trend": Group(design.exercise, trend, len(design.exercises)),
         "exercise_side": Group(design.exercise_side, ones, len(design.exercise_sides)),
         "session": Group(design.session, ones, design.n_sessions),
     }
@@ -86,7 +87,7 @@ def pain_layout(design: Design) -> PainLayout:
     log_sd = dict(LOG_SD) | {"exercise": (float(np.log(1.2 + 0.8 * years)), 0.5 + 0.1 * years)}
     mean, sd = np.zeros(predictor.size), np.ones(predictor.size)
     mean[0] = FIRST_CUTPOINT[0]
-    sd[0] = np.hypot(FIRST_CUTPOINT[1], CUTPOINT_SD_PER_WEEK * design.weeks_of_data)
+    sd[0] = np.hypot(FIRST_CUTPOINT[1], CUTPOINT_SD_PER_WEEK * min(design.weeks_of_data, LONGEST_TREND_WEEKS))
     mean[1:N_CUTPOINTS], sd[1:N_CUTPOINTS] = LOG_GAP
     mean[N_CUTPOINTS], sd[N_CUTPOINTS] = LOG_SLOPE
     sd[N_CUTPOINTS + 1 : predictor.dense.stop] = [*(term.prior_sd for term in TERMS), TREND_SD]

@@ -8,7 +8,7 @@ from typing import Literal, Protocol
 import numpy as np
 from numpy.typing import NDArray
 
-from analysis.design import Design, week_middle
+from analysis.design import Design, trend_weeks, week_middle
 from analysis.design_terms import SIDE_CODE, TERMS
 from analysis.errors import OptionError
 from analysis.numerics.day_average import chance_over_days, logit_for_chance
@@ -158,7 +158,7 @@ def offset_draws(posterior: NamedPosterior, design: Design, key: LineKey, at: At
         offset = offset + posterior.variant_offsets[:, own]
     if week < 0:
         exercise = design.exercises.index(key.exercise)
-        offset = offset + posterior.drifts[:, exercise] * week_middle(week)
+        offset = offset + posterior.drifts[:, exercise] * trend_weeks(week_middle(week))
         offset = offset + posterior.week_offsets[:, design.weeks.index(week)]
     return np.asarray(offset)
 

@@ -18,7 +18,7 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.special import betainc, expit
 
-from analysis.design import Design
+from analysis.design import Design, trend_weeks
 from analysis.models.prediction import NamedPosterior
 from analysis.numerics.cumulative_link import with_open_ends
 from analysis.results import Finding
@@ -139,7 +139,7 @@ def row_predictor(design: Design, named: NamedPosterior, used: NDArray[np.int64]
     """Predictor of each row without its session's effect, shape (n, n_used)."""
     slopes, drifts = named.slopes[used].T[design.exercise], named.drifts[used].T[design.exercise]
     eta = named.intercepts[used].T[design.exercise_side] + design.X @ named.coefficients[used].T
-    eta += slopes * design.ell[:, None] + drifts * design.week_time[:, None]
+    eta += slopes * design.ell[:, None] + drifts * trend_weeks(design.week_time)[:, None]
     for level, offsets in ((design.week, named.week_offsets), (design.variant, named.variant_offsets)):
         own = level >= 0
         eta[own] += offsets[used].T[level[own]]

@@ -27,3 +27,11 @@ def test_every_question_is_answered_or_withheld_by_a_rule(first: int) -> None:
         except Exception as error:
             error.add_note(f"python tests/benchmarks/degenerate_logs.py --replay {seed}")
             raise
+
+
+OVER_A_CENTURY = 402
+"""Seed of a log with years between sessions: a straight trend over all of it left the bounds of the numerics."""
+
+
+def test_a_log_over_a_century_is_answered() -> None:
+    check_degenerate(degenerate_log(OVER_A_CENTURY), FEW, n_lines=1)
