@@ -89,7 +89,9 @@ def logs(draw: st.DrawFn) -> TrainingLog:
     frames = {name: draw(table_rows(name)) for name in sorted(others | more)}
     if "sites" in frames and "days" in frames:
         # Without their site two days may be the same day.
-        frames["days"] = frames["days"].assign(site=None).drop_duplicates(["client", "date"], ignore_index=True)
+        frames["days"] = (
+            frames["days"].assign(site=None).drop_duplicates(["client", "date"], ignore_index=True)
+        )
     return log_from_frames(sets=draw(table_rows("sets", min_rows=1)), **frames)
 
 
