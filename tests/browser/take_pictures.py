@@ -75,6 +75,7 @@ def screens(clients: list[str]) -> dict[str, str]:
             found[f"month_{client}"] = f"/month?client={client}"
             found[f"what_next_{client}"] = f"/what_next?client={client}"
             found[f"harder_{client}"] = f"/harder?client={client}"
+            found[f"effects_{client}"] = f"/effects?client={client}"
     return found
 
 
