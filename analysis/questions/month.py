@@ -15,6 +15,7 @@ from analysis.errors import OptionError
 from analysis.observations import answers
 from analysis.questions.changes import MonthEvent, logged_events, made_changes
 from analysis.questions.mornings import Morning, mornings
+from analysis.questions.quiet_loads import quiet_twice_kg
 from analysis.results import LineKey
 from analysis.training_log import TrainingLog
 
@@ -86,8 +87,7 @@ class Month:
     sessions : tuple of SessionPain
         Of that line, oldest first.
     quiet_twice_kg, quiet_twice_before_kg : float or None
-        Heaviest load of that line at which two sets or more were asked and all were quiet: this month, and the
-        month before.
+        Heaviest load of that line that was quiet on two days: this month, and the month before.
     mornings : tuple of Morning
         Days of the month with a morning score.
     flares : tuple of date
@@ -193,8 +193,8 @@ def month_summary(
         key=key,
         load_basis=str(bases.iloc[-1]) if len(bases) else None,
         sessions=_sessions(shown),
-        quiet_twice_kg=_quiet_twice(shown),
-        quiet_twice_before_kg=_quiet_twice(before),
+        quiet_twice_kg=quiet_twice_kg(shown),
+        quiet_twice_before_kg=quiet_twice_kg(before),
         mornings=here,
         flares=tuple(one.day for one in here if one.flare_begins),
         events=tuple(sorted([*logged_events(log, client, first, last), *changes], key=lambda one: one.day)),
@@ -276,9 +276,3 @@ def _load_of_worst(group: pd.DataFrame) -> float | None:
     """Load of the set that hurt most; the heaviest of them where several did, or none hurt."""
     loads = group.loc[group["pain_low"] == group["pain_low"].max(), "load_term_kg"].dropna()
     return float(loads.max()) if len(loads) else None
-
-
-def _quiet_twice(shown: pd.DataFrame) -> float | None:
-    by_load = shown.groupby("load_term_kg")["hurt"].agg(["size", "sum"])
-    quiet = by_load[(by_load["size"] >= 2) & (by_load["sum"] == 0)]
-    return float(quiet.index.max()) if len(quiet) else None

@@ -2,16 +2,14 @@
 
 from __future__ import annotations
 
-from collections import Counter
-
 import pandas as pd
 
+from analysis.questions.quiet_loads import quiet_twice_kg
 from analysis.results import Withheld
 from analysis.results_sides import OwnPast, SideKey
 
 STRETCH_DAYS = 28
 """First and last weeks that are compared, days each (a setting)."""
-QUIET_DAYS = 2
 
 
 def own_past(observed: pd.DataFrame, key: SideKey) -> OwnPast | Withheld:
@@ -63,30 +61,6 @@ def own_past(observed: pd.DataFrame, key: SideKey) -> OwnPast | Withheld:
         left_over_right_first_pct=_percent(late["left"], early["right"]),
         right_over_left_first_pct=_percent(late["right"], early["left"]),
     )
-
-
-def quiet_twice_kg(rows: pd.DataFrame) -> float | None:
-    """Heaviest load quiet on two days or more; None where there is none.
-
-    Days and not sets are counted, and a day that hurt does not undo two that were quiet: a load done often
-    would otherwise fall behind one done twice.
-
-    Parameters
-    ----------
-    rows : DataFrame
-        Observations with a load.
-
-    Returns
-    -------
-    float or None
-        kg.
-    """
-    hurt_that_day: dict[tuple[float, pd.Timestamp], bool] = {}
-    loads = rows["load_term_kg"].round(6).tolist()
-    for load, day, hurt in zip(loads, rows["date"].tolist(), rows["hurt"].tolist(), strict=True):
-        hurt_that_day[load, day] = hurt_that_day.get((load, day), False) or hurt
-    quiet_days = Counter(load for (load, _), hurt in hurt_that_day.items() if not hurt)
-    return max((load for load, days in quiet_days.items() if days >= QUIET_DAYS), default=None)
 
 
 def _line(observed: pd.DataFrame, works: str, side: str) -> pd.DataFrame:

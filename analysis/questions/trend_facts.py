@@ -10,7 +10,7 @@ import pandas as pd
 
 from analysis.numerics.measurement_error import detectable_change
 from analysis.questions.mornings import Morning
-from analysis.questions.sides_past import quiet_twice_kg
+from analysis.questions.quiet_loads import quiet_twice_kg
 from analysis.results import LineKey, Withheld
 from analysis.results_trend import LineFacts, MorningsThenNow, SameSet, Stretches, TaskThenNow
 from analysis.training_log import TrainingLog
@@ -60,8 +60,8 @@ def line_facts(rows: pd.DataFrame, key: LineKey, *, std_error: float) -> LineFac
         key=key,
         stretches=stretches,
         same_set=_same_set(then, now, std_error),
-        quiet_then_kg=quiet_twice_kg(then.dropna(subset=["load_term_kg"])),
-        quiet_now_kg=quiet_twice_kg(now.dropna(subset=["load_term_kg"])),
+        quiet_then_kg=quiet_twice_kg(then),
+        quiet_now_kg=quiet_twice_kg(now),
     )
 
 

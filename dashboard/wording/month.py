@@ -63,12 +63,12 @@ def _load_sentence(month: Month) -> str:
 
 def _quiet_sentence(month: Month) -> str:
     if month.key is None:
-        return "No load was quiet twice."
+        return "No load was quiet on two days."
     now, before = month.quiet_twice_kg, month.quiet_twice_before_kg
     if now is None:
-        text = "No load was tried twice with every set quiet"
+        text = "No load was quiet on two days"
     else:
-        text = f"Heaviest load with two sets or more, all quiet: {load_words(now, month.unit)}"
+        text = f"Heaviest load quiet on two days: {load_words(now, month.unit)}"
     if before is None:
         return f"{text}; nothing to compare it with in the month before."
     return f"{text}; {load_words(before, month.unit)} in the month before."
