@@ -6,8 +6,11 @@ import numpy as np
 import pandas as pd
 import pytest
 
+from analysis.design import LONGEST_TREND_WEEKS, build_design
 from analysis.design_centres import load_centres
-from analysis.models.pain_layout import _walk_structure
+from analysis.models.pain_layout import _walk_structure, pain_layout
+from analysis.observations import observations
+from tests.small_logs import small_log, squat
 
 ORDER = pd.DataFrame({"exercise": ["step-down"], "order": [1], "variant": ["supported"]})
 NO_ORDER = ORDER.iloc[:0]
@@ -59,3 +62,14 @@ def test_the_walk_widens_with_the_gap_between_weeks() -> None:
     """Middles of weeks -5, -2, -1 lie 32, 11 and 4 days before now: so many sevenths of a squared sd."""
     covariance = np.linalg.inv(_walk_structure((-5, -2, -1)))
     np.testing.assert_allclose(7 * covariance, [[32, 11, 4], [11, 11, 4], [4, 4, 4]], atol=1e-12)
+
+
+def test_answers_of_decades_ago_count_as_five_years_old_in_the_trend() -> None:
+    log = small_log([squat(day, 1, 8.0 + day % 3, 0) for day in (0, 1, 20 * 365)])
+    rows = observations(log, "T-01")
+    design = build_design(rows, variants=log.variants, ranges=log.ranges)
+    layout = pain_layout(design)
+    trend = layout.predictor.rows.X[:, -1]
+    assert design.week_time.min() < -1000
+    assert trend.min() == -LONGEST_TREND_WEEKS
+    assert layout.prior.sd[0] < np.hypot(2.0, 0.07 * LONGEST_TREND_WEEKS) + 1e-9
