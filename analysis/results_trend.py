@@ -154,6 +154,33 @@ class SameSet:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class WorkThenNow:
+    """What was lifted and felt, then and now: each day's heaviest load and its worst score.
+
+    Attributes
+    ----------
+    load_then_kg, load_now_kg : float
+        Mean over days of the day's heaviest load.
+    pain_then, pain_now : float
+        Mean over days of the day's worst score, 0 to 10.
+    n_days_then, n_days_now : int
+    detectable : float
+        Change of mean pain that measurement error alone reaches in 5 of 100 cases, points.
+    pain_moved : bool
+        Whether pain changed by more than that.
+    """
+
+    load_then_kg: float
+    load_now_kg: float
+    pain_then: float
+    pain_now: float
+    n_days_then: int
+    n_days_now: int
+    detectable: float
+    pain_moved: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class LineFacts:
     """Then and now of one line, without any model.
 
@@ -162,6 +189,8 @@ class LineFacts:
     key : LineKey
     stretches : Stretches or None
         None while the line is too young to have two.
+    work : WorkThenNow or None
+        None without two stretches, or where a stretch has no set with a load and a score.
     same_set : SameSet or Withheld
     quiet_then_kg, quiet_now_kg : float or None
         Heaviest load quiet on two days; None where there is none.
@@ -169,6 +198,7 @@ class LineFacts:
 
     key: LineKey
     stretches: Stretches | None
+    work: WorkThenNow | None
     same_set: SameSet | Withheld
     quiet_then_kg: float | None
     quiet_now_kg: float | None

@@ -12,7 +12,7 @@ from analysis.numerics.measurement_error import detectable_change
 from analysis.questions.mornings import Morning
 from analysis.questions.quiet_loads import quiet_twice_kg
 from analysis.results import LineKey, Withheld
-from analysis.results_trend import LineFacts, MorningsThenNow, SameSet, Stretches, TaskThenNow
+from analysis.results_trend import LineFacts, MorningsThenNow, SameSet, Stretches, TaskThenNow, WorkThenNow
 from analysis.training_log import TrainingLog
 
 LONGEST_DAYS = 28
@@ -53,12 +53,15 @@ def line_facts(rows: pd.DataFrame, key: LineKey, *, std_error: float) -> LineFac
             reason=f"Done over {n_days} {'day' if n_days == 1 else 'days'} so far.",
             remedy=f"From {FEWEST_DAYS} days on its first and last weeks are set side by side.",
         )
-        return LineFacts(key=key, stretches=None, same_set=young, quiet_then_kg=None, quiet_now_kg=None)
+        return LineFacts(
+            key=key, stretches=None, work=None, same_set=young, quiet_then_kg=None, quiet_now_kg=None
+        )
     then = _between(rows, stretches.first_from, stretches.first_to)
     now = _between(rows, stretches.last_from, stretches.last_to)
     return LineFacts(
         key=key,
         stretches=stretches,
+        work=_work(then, now, std_error),
         same_set=_same_set(then, now, std_error),
         quiet_then_kg=quiet_twice_kg(then),
         quiet_now_kg=quiet_twice_kg(now),
@@ -140,6 +143,34 @@ def _between(rows: pd.DataFrame, first: dt.date, last: dt.date) -> pd.DataFrame:
     return rows[(rows["date"] >= pd.Timestamp(first)) & (rows["date"] <= pd.Timestamp(last))]
 
 
+def _work(then: pd.DataFrame, now: pd.DataFrame, std_error: float) -> WorkThenNow | None:
+    """Heaviest load and worst score of each day with both, averaged over the days of a stretch."""
+    before, after = (_scored(rows).groupby("date")[["load_term_kg", "pain_low"]].max() for rows in (then, now))
+    if before.empty or after.empty:
+        return None
+    (load_then, pain_then), (load_now, pain_now) = (
+        days.astype("float64").mean().tolist() for days in (before, after)
+    )
+    least = detectable_change(
+        std_error, n_before=len(before), n_after=len(after), confidence_level=CONFIDENCE
+    )
+    return WorkThenNow(
+        load_then_kg=load_then,
+        load_now_kg=load_now,
+        pain_then=pain_then,
+        pain_now=pain_now,
+        n_days_then=len(before),
+        n_days_now=len(after),
+        detectable=least,
+        pain_moved=abs(pain_now - pain_then) > least,
+    )
+
+
+def _scored(rows: pd.DataFrame) -> pd.DataFrame:
+    """Sets with a load and a score; a pain stop without a score has none."""
+    return rows[~rows["censored"].to_numpy(bool)].dropna(subset=["load_term_kg"])
+
+
 def _same_set(then: pd.DataFrame, now: pd.DataFrame, std_error: float) -> SameSet | Withheld:
     """Pain at the load that was done on most days in both stretches, the heavier of equals."""
     days_then, days_now = _day_means(then), _day_means(now)
@@ -167,8 +198,8 @@ def _same_set(then: pd.DataFrame, now: pd.DataFrame, std_error: float) -> SameSe
 
 
 def _day_means(rows: pd.DataFrame) -> dict[float, list[float]]:
-    """Mean score of each day at each load; a pain stop without a score has none."""
-    scored = rows[~rows["censored"].to_numpy(bool)].dropna(subset=["load_term_kg"])
+    """Mean score of each day at each load."""
+    scored = _scored(rows)
     days: dict[tuple[float, pd.Timestamp], list[float]] = {}
     loads, pains = scored["load_term_kg"].round(6).tolist(), scored["pain_low"].tolist()
     for load, day, pain in zip(loads, scored["date"].tolist(), pains, strict=True):

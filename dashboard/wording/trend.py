@@ -11,11 +11,14 @@ from analysis.results_trend import (
     SameSet,
     TaskThenNow,
     TrendReview,
+    WorkThenNow,
 )
 from dashboard.wording.line_names import line_name
 from dashboard.wording.numbers import counted, half_up, load_words, percent, short_day
 
 EVEN_POINTS = 0.05
+EVEN_LOAD = 0.05
+"""Mean loads that differ by less are told as about the same."""
 
 
 def moved_sentences(found: TrendReview, key: LineKey, unit: str) -> tuple[str, ...]:
@@ -34,7 +37,7 @@ def moved_sentences(found: TrendReview, key: LineKey, unit: str) -> tuple[str, .
     """
     facts = next((one for one in found.lines if one.key == key), None)
     change = next((one for one in found.changes if one.key == key), None)
-    sentences = [] if facts is None else [*_same_set(facts, unit), *_quiet(facts, unit)]
+    sentences = [] if facts is None else [*_work(facts, unit), *_same_set(facts, unit), *_quiet(facts, unit)]
     if change is not None:
         if isinstance(change.since_first, Withheld):
             sentences.append(f"The line itself: {change.since_first.reason} {change.since_first.remedy}")
@@ -75,6 +78,27 @@ def change_sentence(change: LineChange, unit: str) -> str:
     return f"{since} the line changed by {amount}{loads}; {probability}, too little to call it a change."
 
 
+def work_sentence(work: WorkThenNow, unit: str) -> str:
+    """``Pain the same, load up 40 %: the day's heaviest load 10 kg, now 14 kg; its worst pain 1.2, now 1 of 10 ...``"""
+    return (
+        f"{_progress(work)}: the day's heaviest load {_estimated(work.load_then_kg, unit)} {unit}, now"
+        f" {_estimated(work.load_now_kg, unit)} {unit}; its worst pain {_points(work.pain_then)}, now"
+        f" {_points(work.pain_now)} of 10 ({counted(work.n_days_then, 'day')} then, {work.n_days_now} now;"
+        f" ratings differ by {_points(work.detectable)} by themselves)."
+    )
+
+
+def _progress(work: WorkThenNow) -> str:
+    """Pain and load in one breath: neither says anything without the other."""
+    change = work.load_now_kg / work.load_then_kg - 1.0
+    level = abs(change) < EVEN_LOAD
+    load = f"load {'up' if change > 0 else 'down'} {half_up(100.0 * abs(change))} %"
+    if not work.pain_moved:
+        return "Pain and load about the same" if level else f"Pain the same, {load}"
+    pain = "Pain up" if work.pain_now > work.pain_then else "Pain down"
+    return f"{pain} at about the same load" if level else f"{pain}, {load}"
+
+
 def mornings_sentence(mornings: MorningsThenNow | Withheld) -> str:
     """``Mornings at least 2 above usual: 5 of 26 in the first weeks, 1 of 26 in the last.``"""
     if isinstance(mornings, Withheld):
@@ -94,6 +118,10 @@ def task_sentence(task: TaskThenNow) -> str:
         f"{name}: difficulty {task.first} of 10 on {short_day(task.first_day)}, {task.last} on"
         f" {short_day(task.last_day)}."
     )
+
+
+def _work(facts: LineFacts, unit: str) -> list[str]:
+    return [] if facts.work is None else [work_sentence(facts.work, unit)]
 
 
 def _same_set(facts: LineFacts, unit: str) -> list[str]:

@@ -54,6 +54,23 @@ def test_the_same_set_then_and_now() -> None:
     assert same.is_more_than_error
 
 
+def test_the_work_then_and_now_is_each_days_heaviest_load_and_worst_score() -> None:
+    # Then: days of (10 kg, worst 3) and (12 kg, worst 1); now: days of 14 kg with worst 2, 16 kg with worst 1.
+    rows = [squat(0, 1, 8.0, 3), squat(0, 2, 10.0, 1), squat(3, 1, 12.0, 1)]
+    rows += [squat(60, 1, 14.0, 2), squat(60, 2, 10.0, 0), squat(62, 1, 16.0, 1)]
+    work = facts_of(rows).work
+    assert work is not None
+    assert (work.load_then_kg, work.pain_then, work.n_days_then) == (11.0, 2.0, 2)
+    assert (work.load_now_kg, work.pain_now, work.n_days_now) == (15.0, 1.5, 2)
+    assert work.detectable == pytest.approx(1.959964 * STD_ERROR, rel=1e-6)
+    assert not work.pain_moved
+
+
+def test_work_without_a_load_has_no_then_and_now() -> None:
+    rows = [squat(0, 1, None, 3), squat(60, 1, None, 1)]
+    assert facts_of(rows).work is None
+
+
 def test_one_rating_against_one_needs_three_points() -> None:
     for now, expected in ((2, False), (1, True)):
         same = facts_of([squat(0, 1, 10.0, 4), squat(60, 1, 10.0, now)]).same_set

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 import math
+from dataclasses import replace
 
 import pytest
 
@@ -19,8 +20,9 @@ from analysis.results_trend import (
     TaskThenNow,
     TrendReview,
     TrendWeek,
+    WorkThenNow,
 )
-from dashboard.wording.trend import change_sentence, client_sentences, moved_sentences
+from dashboard.wording.trend import change_sentence, client_sentences, moved_sentences, work_sentence
 
 KEY = LineKey(exercise="step-down", variant="standard", side="left", works="left")
 BEGAN, ENDED = dt.date(2026, 7, 9), dt.date(2026, 9, 28)
@@ -74,7 +76,7 @@ def reviewed(since_first: LineChange | Withheld, *, then: float, now: float, eno
             n_sets=60,
             n_sessions=20,
         ),
-        lines=(LineFacts(key=KEY, stretches=STRETCHES, same_set=same, quiet_then_kg=8.0, quiet_now_kg=None),),
+        lines=(LineFacts(key=KEY, stretches=STRETCHES, work=None, same_set=same, quiet_then_kg=8.0, quiet_now_kg=None),),
         mornings=MorningsThenNow(
             stretches=STRETCHES, n_up_then=5, n_then=26, n_up_now=1, n_now=20, median_then=3.0, median_now=1.5
         ),
@@ -106,6 +108,42 @@ def test_a_sure_change_is_called_one_and_an_unsure_one_is_not() -> None:
 def test_the_same_load_is_held_against_the_error_of_ratings(now: float, enough: bool, words: str) -> None:
     told = moved_sentences(reviewed(change(), then=1.9, now=now, enough=enough), KEY, "kg")
     assert words in told[0]
+
+
+def work(**changed: object) -> WorkThenNow:
+    usual = WorkThenNow(
+        load_then_kg=10.0,
+        load_now_kg=14.0,
+        pain_then=1.2,
+        pain_now=1.0,
+        n_days_then=9,
+        n_days_now=11,
+        detectable=0.9,
+        pain_moved=False,
+    )
+    return replace(usual, **changed)  # type: ignore[arg-type]
+
+
+@pytest.mark.parametrize(
+    ("changed", "words"),
+    [
+        ({}, "Pain the same, load up 40 %:"),
+        ({"load_now_kg": 7.5}, "Pain the same, load down 25 %:"),
+        ({"load_now_kg": 10.3}, "Pain and load about the same:"),
+        ({"pain_now": 3.2, "pain_moved": True}, "Pain up, load up 40 %:"),
+        ({"pain_now": 0.1, "pain_moved": True, "load_now_kg": 10.0}, "Pain down at about the same load:"),
+    ],
+)
+def test_pain_never_stands_without_the_load_it_was_at(changed: dict[str, object], words: str) -> None:
+    told = work_sentence(work(**changed), "kg")
+    assert told.startswith(words)
+
+
+def test_work_is_told_with_its_days_and_the_error_of_ratings() -> None:
+    assert work_sentence(work(), "kg") == (
+        "Pain the same, load up 40 %: the day's heaviest load 10 kg, now 14 kg; its worst pain 1.2, now 1 of 10"
+        " (9 days then, 11 now; ratings differ by 0.9 by themselves)."
+    )
 
 
 def test_facts_come_first_then_the_line_then_the_worst_week() -> None:
