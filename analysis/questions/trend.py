@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import numpy as np
+import pandas as pd
 
 from analysis.models.pain_fit import PainFit
 from analysis.models.prediction import At
@@ -12,7 +13,8 @@ from analysis.questions.mornings import mornings
 from analysis.questions.pain_trend import pain_trend
 from analysis.questions.trend_facts import line_facts, mornings_then_now, tasks_then_now
 from analysis.questions.trend_tests import rating_std_error, series_of_tests
-from analysis.results_trend import TrendReview
+from analysis.results import LineKey, Withheld
+from analysis.results_trend import PainTrend, TrendReview
 from analysis.training_log import TrainingLog
 
 KEPT = (
@@ -45,10 +47,7 @@ def trend(log: TrainingLog, fit: PainFit, *, at: At = "usual", confidence_level:
     -------
     TrendReview
     """
-    observed = observations(log, fit.client, as_of=fit.as_of)
-    if not fit.options.painkiller_days:
-        observed = observed[~observed["painkiller"].to_numpy(bool)]
-    rows = observed[list(KEPT)].assign(load_term_kg=observed["load_term_kg"].to_numpy(float, na_value=np.nan))
+    rows = _rows(log, fit)
     tests = series_of_tests(rows, confidence_level=confidence_level)
     std_error, source = rating_std_error(tests)
     by_line = dict(iter(rows.groupby(["exercise", "variant", "works", "asked_side"], sort=False)))
@@ -66,3 +65,35 @@ def trend(log: TrainingLog, fit: PainFit, *, at: At = "usual", confidence_level:
         rating_std_error=std_error,
         rating_std_error_source=source,
     )
+
+
+def line_trend(
+    log: TrainingLog, fit: PainFit, key: LineKey, *, at: At = "usual", confidence_level: float = 0.8
+) -> PainTrend | Withheld:
+    """Pain at the usual set of one line, week by week.
+
+    Parameters
+    ----------
+    log : TrainingLog
+        The log that was fitted.
+    fit : PainFit
+    key : LineKey
+        One that was asked.
+    at : "usual" or Setting
+    confidence_level : float, default 0.8
+
+    Returns
+    -------
+    PainTrend
+    Withheld
+        As `analysis.questions.pain_trend.pain_trend` says.
+    """
+    return pain_trend(fit, _rows(log, fit), key=key, at=at, confidence_level=confidence_level)
+
+
+def _rows(log: TrainingLog, fit: PainFit) -> pd.DataFrame:
+    """What the facts are counted from: the observations of the fit, loads as plain numbers."""
+    observed = observations(log, fit.client, as_of=fit.as_of)
+    if not fit.options.painkiller_days:
+        observed = observed[~observed["painkiller"].to_numpy(bool)]
+    return observed[list(KEPT)].assign(load_term_kg=observed["load_term_kg"].to_numpy(float, na_value=np.nan))

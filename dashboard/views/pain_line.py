@@ -7,9 +7,11 @@ import streamlit as st
 from analysis.errors import EbblineError
 from analysis.questions.review import Review
 from analysis.results import LineKey, LineRow, PainLine
+from analysis.results_trend import PainTrend
 from dashboard import answer, compute
 from dashboard.compute import OpenClient
 from dashboard.compute_charts import line_spec
+from dashboard.compute_trend import line_trend, trend_spec
 from dashboard.controls import pick_client, pick_line
 from dashboard.session import open_folder, unreadable
 from dashboard.wording.blanks import both_readings
@@ -25,7 +27,8 @@ from dashboard.wording.pain_line import (
     pain_line_heading,
     stale_words,
 )
-from dashboard.wording.trend import moved_sentences
+from dashboard.wording.trend import moved_sentences, trend_words
+from dashboard.wording.trend_tests import HOW_TO_TEST, longest_series, series_sentence
 
 
 def show_answer(opened: OpenClient, found: Review, key: LineKey) -> None:
@@ -42,12 +45,33 @@ def show_answer(opened: OpenClient, found: Review, key: LineKey) -> None:
         answer.sentences(chance_sentences(row.answer))
     if (both := both_readings(row, found.lines_if_blanks_quiet)) is not None:
         answer.sentences((both,))
-    if moved := moved_sentences(found.trend, key, row.tried.unit):
-        st.subheader("Has it moved?", anchor=False)
-        answer.listed(moved)
+    show_moved(opened, found, row)
     show_table(found)
     answer.fold("How this was computed", (*method_paragraphs(found.fit, row), TRACE))
     answer.caution()
+
+
+def show_moved(opened: OpenClient, found: Review, row: LineRow) -> None:
+    """What changed since then, and pain at one fixed set week by week."""
+    key, unit = row.key, row.tried.unit
+    if moved := moved_sentences(found.trend, key, unit):
+        st.subheader("Has it moved?", anchor=False)
+        answer.listed(moved)
+    st.subheader("Pain at one set, week by week", anchor=False)
+    trend, tests = line_trend(opened, found, key), longest_series(found.trend.tests, key)
+    told = [trend_words(trend, unit)]
+    if tests is not None:
+        told.append(series_sentence(tests, unit))
+    elif isinstance(trend, PainTrend):
+        told.append(HOW_TO_TEST)
+    answer.sentences(told)
+    if isinstance(trend, PainTrend):
+        description, level = " ".join(told), found.fit.level
+        answer.chart(
+            trend_spec(
+                opened, trend, tests, unit=unit, level=level, description=description, dark=answer.is_dark()
+            )
+        )
 
 
 def show_table(found: Review) -> None:

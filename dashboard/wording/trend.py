@@ -82,9 +82,9 @@ def work_sentence(work: WorkThenNow, unit: str) -> str:
     """``Pain the same, load up 40 %: the day's heaviest load 10 kg, now 14 kg; its worst pain 1.2, now 1 of 10 ...``"""
     return (
         f"{_progress(work)}: the day's heaviest load {_estimated(work.load_then_kg, unit)} {unit}, now"
-        f" {_estimated(work.load_now_kg, unit)} {unit}; its worst pain {_points(work.pain_then)}, now"
-        f" {_points(work.pain_now)} of 10 ({counted(work.n_days_then, 'day')} then, {work.n_days_now} now;"
-        f" ratings differ by {_points(work.detectable)} by themselves)."
+        f" {_estimated(work.load_now_kg, unit)} {unit}; its worst pain {points_words(work.pain_then)}, now"
+        f" {points_words(work.pain_now)} of 10 ({counted(work.n_days_then, 'day')} then, {work.n_days_now} now;"
+        f" ratings differ by {points_words(work.detectable)} by themselves)."
     )
 
 
@@ -107,7 +107,7 @@ def mornings_sentence(mornings: MorningsThenNow | Withheld) -> str:
     return (
         f"Mornings at least 2 above usual: {mornings.n_up_then} of {mornings.n_then} up to {short_day(first)},"
         f" {mornings.n_up_now} of {mornings.n_now} from {short_day(last)} on; median morning pain"
-        f" {_points(mornings.median_then)}, then {_points(mornings.median_now)}."
+        f" {points_words(mornings.median_then)}, then {points_words(mornings.median_now)}."
     )
 
 
@@ -130,8 +130,8 @@ def _same_set(facts: LineFacts, unit: str) -> list[str]:
         return [f"The same set, then and now: {same.reason} {same.remedy}"]
     days = f"{counted(same.n_days_then, 'day')} then, {same.n_days_now} now"
     return [
-        f"The same load, {load_words(same.load_kg, unit)}: mean pain {_points(same.then)}, now {_points(same.now)}"
-        f" ({days}); {_error_words(same)}."
+        f"The same load, {load_words(same.load_kg, unit)}: mean pain {points_words(same.then)}, now"
+        f" {points_words(same.now)} ({days}); {_error_words(same)}."
     ]
 
 
@@ -139,8 +139,8 @@ def _error_words(same: SameSet) -> str:
     if abs(same.now - same.then) < EVEN_POINTS:
         return "the same"
     if same.is_more_than_error:
-        return f"more than the {_points(same.detectable)} points that ratings differ by themselves"
-    return f"within the {_points(same.detectable)} points that ratings differ by themselves"
+        return f"more than the {points_words(same.detectable)} points that ratings differ by themselves"
+    return f"within the {points_words(same.detectable)} points that ratings differ by themselves"
 
 
 def _quiet(facts: LineFacts, unit: str) -> list[str]:
@@ -163,9 +163,9 @@ def trend_words(trend: PainTrend | Withheld, unit: str) -> str:
     first, last = trend.weeks[0], trend.weeks[-1]
     at = "" if trend.load_kg is None else f" at {load_words(trend.load_kg, unit)}"
     return (
-        f"{line_name(trend.key)}{at}: expected pain {_points(first.points)} in the week of {short_day(first.week)},"
-        f" {_points(last.points)} ({_points(last.low)} to {_points(last.high)}) now; probability that it is falling:"
-        f" {_probability(trend.probability_falling)}."
+        f"{line_name(trend.key)}{at}: expected pain {points_words(first.points)} in the week of"
+        f" {short_day(first.week)}, {points_words(last.points)} ({points_words(last.low)} to"
+        f" {points_words(last.high)}) now; probability that it is falling: {_probability(trend.probability_falling)}."
     )
 
 
@@ -173,7 +173,8 @@ def _estimated(load_kg: float, unit: str) -> str:
     return load_words(round(load_kg, 1), unit).removesuffix(f" {unit}")
 
 
-def _points(value: float) -> str:
+def points_words(value: float) -> str:
+    """Points of pain to one decimal: ``1.4``, ``2``."""
     return half_up(value, 1).removesuffix(".0")
 
 

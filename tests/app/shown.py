@@ -34,13 +34,14 @@ def texts(app: AppTest) -> str:
 
 
 def chart_description(app: AppTest) -> str | None:
-    """The words of the chart for those who hear it; None without a chart."""
-    charts = app.get("vega_lite_chart")
-    if not charts:
-        return None
-    assert len(charts) == 1
-    description: str = json.loads(charts[0].proto.spec)["description"]
-    return description
+    """The words of the page's first chart for those who hear it; None without a chart."""
+    found = chart_descriptions(app)
+    return found[0] if found else None
+
+
+def chart_descriptions(app: AppTest) -> list[str]:
+    """The words of every chart of the page for those who hear them."""
+    return [json.loads(chart.proto.spec)["description"] for chart in app.get("vega_lite_chart")]
 
 
 def links(app: AppTest) -> dict[str, dict[str, str]]:

@@ -12,7 +12,7 @@ from dashboard.wording.clients import leading_line
 from dashboard.wording.line_names import side_name
 from dashboard.wording.pain_line import pain_line_heading
 from tests.app.conftest import OpenApp
-from tests.app.shown import STORIES, chart_description, heading, links, reviewed, texts
+from tests.app.shown import STORIES, chart_description, chart_descriptions, heading, links, reviewed, texts
 
 
 @pytest.mark.parametrize("client", STORIES)
@@ -110,3 +110,19 @@ def test_only_broken_logs_lead_to_their_problems(open_app: OpenApp, sample_logs:
     app = open_app(sample_logs / "broken" / "cells", "pain_line")
     assert heading(app) == "No log can be read"
     assert "See the problems" in links(app)
+
+
+def test_pain_at_one_set_is_drawn_week_by_week_with_the_test_sets(
+    open_app: OpenApp, sample_logs: Path
+) -> None:
+    app = open_app(sample_logs / "K-07", "pain_line", exercise="stair step-down, fixed load", side="left")
+    _, drawn = chart_descriptions(app)
+    assert "Test set at 6 kg: 10 ratings" in drawn
+    assert "expected pain" in drawn
+    assert drawn in " ".join(texts(app).splitlines())
+
+
+def test_a_line_that_never_hurt_has_no_course_to_draw(open_app: OpenApp, sample_logs: Path) -> None:
+    app = open_app(sample_logs / "B-03", "pain_line")
+    assert len(chart_descriptions(app)) == 1
+    assert "pain has no course to follow" in texts(app)

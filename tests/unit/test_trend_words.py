@@ -76,7 +76,11 @@ def reviewed(since_first: LineChange | Withheld, *, then: float, now: float, eno
             n_sets=60,
             n_sessions=20,
         ),
-        lines=(LineFacts(key=KEY, stretches=STRETCHES, work=None, same_set=same, quiet_then_kg=8.0, quiet_now_kg=None),),
+        lines=(
+            LineFacts(
+                key=KEY, stretches=STRETCHES, work=None, same_set=same, quiet_then_kg=8.0, quiet_now_kg=None
+            ),
+        ),
         mornings=MorningsThenNow(
             stretches=STRETCHES, n_up_then=5, n_then=26, n_up_now=1, n_now=20, median_then=3.0, median_now=1.5
         ),
