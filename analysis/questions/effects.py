@@ -17,9 +17,9 @@ from analysis.results import LineKey
 from analysis.results_effects import Effect, EffectSize
 
 SURE = 0.95
-"""Probability from which a direction is named although the size is not known."""
+"""Probability from which a direction is known."""
 KNOWN_SHARE = 0.5
-"""An effect is shown when its posterior sd is under this share of its prior sd."""
+"""A size is known when its posterior sd is under this share of its prior sd."""
 MORE_LOAD = float(np.log2(1.1))
 """Octaves of 10 % more load."""
 _, _SLOPE_SPREAD = LOG_SLOPE
@@ -115,7 +115,7 @@ def term_effects(fit: PainFit, usual: UsualSet, *, confidence_level: float) -> l
     found = []
     for change in changes(design, usual.key):
         coefficient = fit.coefficients[:, change.column]
-        known = coefficient.std() < KNOWN_SHARE * TERMS[change.column].prior_sd
+        known = says_more_than_prior(coefficient, TERMS[change.column].prior_sd)
         found.append(
             Effect(
                 term=change.term,
@@ -165,10 +165,8 @@ def variant_effects(fit: PainFit, usual: UsualSet, *, confidence_level: float) -
             (exercise, easiest) in design.centre_log2_kg
         )
         step = eta_of_usual(fit, design, _of_variant(usual.key, name), usual.load_kg) - base
-        known = comparable and step.std() < KNOWN_SHARE * VARIANT_PRIOR_SD
+        known = comparable and says_more_than_prior(step, VARIANT_PRIOR_SD)
         note = None if _loads_overlap(fit, exercise, name, easiest) else NO_LOAD_IN_COMMON
-        if comparable and not known:
-            note = direction_note(step) or note
         n_asked = sum(seen.n_asked for one, seen in fit.tried.items() if _is(one, exercise, name))
         found.append(
             Effect(
@@ -187,25 +185,24 @@ def variant_effects(fit: PainFit, usual: UsualSet, *, confidence_level: float) -
     return found
 
 
-def direction_note(step: NDArray[np.float64]) -> str | None:
-    """Which way a change goes, where that is clear although its size is not; None where it is not.
+def says_more_than_prior(step: NDArray[np.float64], prior_sd: float) -> bool:
+    """Whether the data tell of a change: its size is known to half of what was assumed, or its direction is sure.
 
-    A variant that never hurt may be a little easier or very much so.
+    Near 0 of 10 the size stays open in log-odds, for a variant that never hurt may be a little easier or very much
+    so; in points it is bounded. Such a change is shown once its direction is sure.
 
     Parameters
     ----------
     step : ndarray, shape (n_draws,)
-        What the change adds, log-odds.
+        What the change adds, in any unit of log-odds.
+    prior_sd : float
+        Of the same quantity before any data.
 
     Returns
     -------
-    str or None
+    bool
     """
-    share = float((step > 0).mean())
-    if max(share, 1.0 - share) < SURE:
-        return None
-    way = "more" if share > 0.5 else "less"
-    return f"It goes with {way} pain (probability {max(share, 1.0 - share):.2f}); how much is not known."
+    return bool(step.std() < KNOWN_SHARE * prior_sd) or max((step > 0).mean(), (step < 0).mean()) >= SURE
 
 
 def _is(key: LineKey, exercise: str, variant: str) -> bool:

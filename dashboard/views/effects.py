@@ -40,9 +40,9 @@ from dashboard.wording.method import BACK_TO_USUAL, METHOD
 from dashboard.wording.numbers import day_words
 
 KNOWN_WHEN = (
-    "A change is shown once the data narrow it to less than half of what was assumed beforehand; until then it stands"
-    " among those not known yet. Points and chances are for the usual set of this line, on an average of good and bad"
-    " days."
+    "A change is shown once the data narrow it to less than half of what was assumed beforehand, or its direction has a"
+    " probability of .95 or more; until then it stands among those not known yet. Points and chances are for the usual"
+    " set of this line, on an average of good and bad days."
 )
 
 

@@ -28,7 +28,13 @@ from analysis.design_terms import TERM_NAMES, TERMS
 from analysis.models.pain_fit import PainOptions
 from analysis.models.pain_model import fit_pain_model
 from analysis.questions.brings_it_on import in_the_model, leading_key
-from analysis.questions.effects import KNOWN_SHARE, LOG_SLOPE_PRIOR_SD, MORE_LOAD, VARIANT_PRIOR_SD
+from analysis.questions.effects import (
+    KNOWN_SHARE,
+    LOG_SLOPE_PRIOR_SD,
+    MORE_LOAD,
+    VARIANT_PRIOR_SD,
+    says_more_than_prior,
+)
 from analysis.questions.effects_changes import changes
 from analysis.questions.effects_size import effect_size
 from analysis.questions.effects_usual import eta_of_usual, usual_set
@@ -123,7 +129,7 @@ def score(seed: int, world: str, kind: str, n_draws: int) -> list[dict[str, obje
     rows = []
 
     def row(
-        term: str, step: NDArray[np.float64], eta: NDArray[np.float64], sd: float, prior: float, true: float
+        term: str, step: NDArray[np.float64], eta: NDArray[np.float64], known: bool, true: float
     ) -> dict[str, object]:
         found = effect_size(fit, eta, step, confidence_level=0.8)
         low95, high95 = np.quantile(step, [0.025, 0.975])
@@ -134,7 +140,7 @@ def score(seed: int, world: str, kind: str, n_draws: int) -> list[dict[str, obje
             "value": found.log_odds.value,
             "in95": bool(low95 <= true <= high95),
             "in80": bool(found.log_odds.low <= true <= found.log_odds.high),
-            "shown": bool(sd < KNOWN_SHARE * prior),
+            "shown": known,
             "sure": bool((found.probability_direction or 0.0) >= SURE),
             "right": bool(found.log_odds.value * true > 0),
             "points": found.points.value,
@@ -148,8 +154,7 @@ def score(seed: int, world: str, kind: str, n_draws: int) -> list[dict[str, obje
         "load",
         slope * MORE_LOAD,
         usual.eta,
-        np.log(slope).std(),
-        LOG_SLOPE_PRIOR_SD,
+        bool(np.log(slope).std() < KNOWN_SHARE * LOG_SLOPE_PRIOR_SD),
         truth.slope(key) * MORE_LOAD,
     )
     before = true_points(truth, key, usual.load_kg, Setting(**at))
@@ -162,8 +167,7 @@ def score(seed: int, world: str, kind: str, n_draws: int) -> list[dict[str, obje
             change.term,
             beta * change.step,
             usual.eta + beta * change.start,
-            beta.std(),
-            TERMS[change.column].prior_sd,
+            says_more_than_prior(beta, TERMS[change.column].prior_sd),
             expected[change.term] * change.step,
         )
         if change.term in ("lowering_s", "rom_pct", "place"):
@@ -179,7 +183,7 @@ def score(seed: int, world: str, kind: str, n_draws: int) -> list[dict[str, obje
         other = LineKey(exercise=exercise, variant=variant, side=side.side, works=side.works)
         step = eta_of_usual(fit, fit.design, other, load) - eta
         effect = truth.exercise(exercise).alternative_effect
-        rows.append(row("variant", step, eta, step.std(), VARIANT_PRIOR_SD, effect))
+        rows.append(row("variant", step, eta, says_more_than_prior(step, VARIANT_PRIOR_SD), effect))
     return rows
 
 

@@ -32,4 +32,7 @@ def test_strong_effects_are_shown_with_the_right_sign_and_absent_ones_are_rarely
     assert len(big) >= 12
     assert big["shown"].mean() >= 0.85
     assert (big["sure"] & big["right"]).mean() >= 0.9
+    variants = found[(found["term"] == "variant") & (found["truth"] != 0.0)]
+    assert len(variants) >= 12
+    assert variants["shown"].mean() >= 0.75
     assert found[found["truth"] == 0]["sure"].mean() <= 0.2

@@ -12,8 +12,8 @@ from analysis.questions.effects import (
     LOG_SLOPE_PRIOR_SD,
     NO_LOAD_IN_COMMON,
     VARIANT_PRIOR_SD,
-    direction_note,
     effects,
+    says_more_than_prior,
 )
 from analysis.questions.effects_size import effect_size
 from analysis.results import LineKey, Withheld
@@ -143,9 +143,9 @@ def test_a_variant_is_compared_at_the_same_load(log: TrainingLog) -> None:
 def test_it_is_shown_only_where_the_data_say_more_than_the_prior(log: TrainingLog) -> None:
     """The prior sd of lowering is .5: half of it is .25."""
     assert isinstance(
-        effect(spread(hand_fit(log), "lowering_s", mean=0.3, sd=0.24), log, "lowering_s").answer, EffectSize
+        effect(spread(hand_fit(log), "lowering_s", mean=0.2, sd=0.24), log, "lowering_s").answer, EffectSize
     )
-    told = effect(spread(hand_fit(log), "lowering_s", mean=0.3, sd=0.26), log, "lowering_s").answer
+    told = effect(spread(hand_fit(log), "lowering_s", mean=0.2, sd=0.26), log, "lowering_s").answer
     assert isinstance(told, Withheld)
     assert "Lowering differed in 6 of 30 answers" in told.reason
 
@@ -194,12 +194,12 @@ def test_known_ones_come_first_and_the_most_points_lead(log: TrainingLog) -> Non
     assert found[-1].term == "pause_s"
 
 
-def test_a_direction_may_be_clear_where_the_size_is_not() -> None:
-    """A variant that never hurt: much easier or very much so."""
-    assert direction_note(np.linspace(-9.0, -0.1, 100)) == (
-        "It goes with less pain (probability 1.00); how much is not known."
-    )
-    assert direction_note(np.linspace(-9.0, 1.0, 100)) is None  # 90 of 100
+def test_a_change_is_shown_once_its_size_or_its_direction_is_known() -> None:
+    """A variant that never hurt: a little easier or very much so, but easier."""
+    assert says_more_than_prior(np.linspace(-9.0, -0.1, 100), 1.0)
+    assert not says_more_than_prior(np.linspace(-9.0, 1.0, 100), 1.0)  # 90 of 100
+    assert says_more_than_prior(np.linspace(-0.5, 0.6, 100), 1.0)
+    assert not says_more_than_prior(np.linspace(-2.0, 2.0, 100), 1.0)
 
 
 def test_nothing_asked_is_withheld() -> None:
