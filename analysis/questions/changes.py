@@ -13,6 +13,8 @@ from analysis.training_log import TrainingLog
 
 SLOWER_S = 1.0
 """A session's median lowering this much off the one before counts as changed, in seconds (a setting)."""
+RANGE_POINTS = 10.0
+"""A day's median range this much off the one before counts as changed, in percent of the full range (a setting)."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -22,16 +24,18 @@ class MonthEvent:
     Attributes
     ----------
     day : date
-    kind : {"logged", "heaviest", "lowering", "variant"}
+    kind : {"logged", "heaviest", "lowering", "range", "variant"}
     event : str
-        For a logged event its kind, such as ``away``; for a variant its name; else empty.
+        For a logged event its kind, such as ``away``; for a variant its name, for a range its named stop; else
+        empty.
     note : str or None
     value, before : float or None
-        Kilograms for ``heaviest``, seconds for ``lowering``.
+        Kilograms for ``heaviest``, seconds for ``lowering``, percent of the full range for a ``range`` without
+        a named stop.
     """
 
     day: dt.date
-    kind: Literal["logged", "heaviest", "lowering", "variant"]
+    kind: Literal["logged", "heaviest", "lowering", "range", "variant"]
     event: str = ""
     note: str | None = None
     value: float | None = None
@@ -58,7 +62,7 @@ def logged_events(log: TrainingLog, client: str, first: dt.date, last: dt.date) 
 
 
 def made_changes(sets: pd.DataFrame, key: LineKey, first: dt.date, last: dt.date) -> tuple[MonthEvent, ...]:
-    """Changes of one exercise between two days: its heaviest load yet, another lowering, a new variant.
+    """Changes of one exercise between two days: its heaviest load yet, another lowering or range, a new variant.
 
     Parameters
     ----------
@@ -82,6 +86,7 @@ def made_changes(sets: pd.DataFrame, key: LineKey, first: dt.date, last: dt.date
             [
                 *_heaviest(mine[mine["variant"] == key.variant], first, last),
                 *_lowering(mine[mine["variant"] == key.variant], first, last),
+                *_range(mine[mine["variant"] == key.variant], first, last),
                 *_variants(mine, first, last),
             ],
             key=lambda one: one.day,
@@ -109,6 +114,24 @@ def _lowering(sets: pd.DataFrame, first: dt.date, last: dt.date) -> list[MonthEv
         )
         for day, step in steps.items()
         if abs(step) >= SLOWER_S and first <= day.date() <= last
+    ]
+
+
+def _range(sets: pd.DataFrame, first: dt.date, last: dt.date) -> list[MonthEvent]:
+    """Another usual stop than the day before had; where no stop is named, another median range."""
+    stops = sets.dropna(subset=["range_stop"])
+    if len(stops):
+        usual = stops.groupby("date")["range_stop"].agg(lambda one: one.mode().iloc[0])
+        return [
+            MonthEvent(day=day.date(), kind="range", event=str(usual[day]))
+            for day, before in usual.shift(1).dropna().items()
+            if usual[day] != before and first <= day.date() <= last
+        ]
+    by_day = sets.dropna(subset=["rom_pct"]).groupby("date")["rom_pct"].median()
+    return [
+        MonthEvent(day=day.date(), kind="range", value=float(by_day[day]), before=float(by_day[day] - step))
+        for day, step in by_day.diff().items()
+        if abs(step) >= RANGE_POINTS and first <= day.date() <= last
     ]
 
 
