@@ -53,6 +53,7 @@ def review_json(review: Review) -> dict[str, Any]:
         "harder": [plain(row) for row in review.harder],
         "month": plain(review.month),
         "proposal": [proposal_json(one) for one in review.proposals],
+        "care": [plain(one) for one in review.care],
         "fit": {
             "engine": ENGINE,
             "model_version": MODEL_VERSION,

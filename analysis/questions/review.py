@@ -9,6 +9,7 @@ from analysis.models.pain_fit import PainFit, PainOptions
 from analysis.models.pain_model import fit_pain_model
 from analysis.models.prediction import At
 from analysis.questions.brings_it_on import NOTHING_ASKED, ClientEffects, client_effects
+from analysis.questions.care import care_entries
 from analysis.questions.harder import harder
 from analysis.questions.month import Month, month_summary
 from analysis.questions.pain_line import pain_line, step_above_kg
@@ -17,6 +18,7 @@ from analysis.questions.sides import side_rows
 from analysis.questions.trend import trend
 from analysis.questions.what_next import what_next
 from analysis.results import LineRow, PainLine, Withheld
+from analysis.results_care import CareEntry
 from analysis.results_harder import HarderRow
 from analysis.results_proposal import Proposal
 from analysis.results_sides import SideRow
@@ -56,6 +58,8 @@ class Review:
         The next harder variant of each exercise and working side, with lines at the usual setting.
     proposals : tuple of Proposal
         What the next session can try, with the usual settings, each exercise and side done in twelve weeks.
+    care : tuple of CareEntry
+        Entries of the last two weeks that ask for care before a plan.
     """
 
     client: str
@@ -71,6 +75,7 @@ class Review:
     what_next: tuple[WhatNext, ...]
     harder: tuple[HarderRow, ...]
     proposals: tuple[Proposal, ...]
+    care: tuple[CareEntry, ...]
 
 
 def review(
@@ -134,6 +139,7 @@ def review(
         what_next=what_next(log, client, as_of=fit.as_of, level=fit.level),
         harder=harder(log, client, lines=lines if at == "usual" else line_rows(fit), as_of=fit.as_of),
         proposals=proposals(log, fit),
+        care=care_entries(log, client, as_of=fit.as_of),
     )
 
 

@@ -9,7 +9,7 @@ from analysis.errors import EbblineError
 from analysis.questions.review import Review
 from analysis.results import LineKey, Withheld
 from analysis.results_effects import BringsItOn, LoadByRange
-from dashboard import answer, compute
+from dashboard import answer, cautions, compute
 from dashboard.compute import OpenClient
 from dashboard.compute_effects import effects_spec, grid_spec, line_effects
 from dashboard.controls import pick_client, pick_line
@@ -71,7 +71,7 @@ def show_effects(opened: OpenClient, found: Review, key: LineKey) -> None:
     effects = found.effects
     companion = companion_paragraphs(effects.companion) if not isinstance(effects, Withheld) else []
     answer.fold("How this was computed", (KNOWN_WHEN, METHOD, BACK_TO_USUAL, *companion))
-    answer.caution()
+    cautions.foot(opened, found.as_of)
 
 
 def show_range(opened: OpenClient, told: BringsItOn, *, unit: str, basis: str) -> None:

@@ -8,7 +8,7 @@ from analysis.client_settings import client_settings
 from analysis.errors import EbblineError
 from analysis.questions.harder_settings import HarderSettings
 from analysis.questions.review import Review
-from dashboard import answer, compute
+from dashboard import answer, cautions, compute
 from dashboard.compute import OpenClient
 from dashboard.compute_harder import ladder_spec
 from dashboard.controls import pick_client
@@ -39,6 +39,7 @@ def show_harder(opened: OpenClient, found: Review) -> None:
         harder_evidence(settings, own.limit_during, own.limit_next_morning),
         above=f"{opened.client} · as of {day_words(found.as_of)}",
     )
+    cautions.read_first(opened, found.as_of)
     if due:
         answer.listed(due)
         answer.sentences((HOW_A_TRIAL_IS_DONE,))
@@ -55,7 +56,7 @@ def show_harder(opened: OpenClient, found: Review) -> None:
         st.subheader("No next variant", anchor=False)
         answer.listed(without)
     answer.fold("How this was worked out", method_words(settings))
-    answer.caution()
+    cautions.foot(opened, found.as_of, plans=True)
 
 
 def show_tables(found: Review, unit: str) -> None:

@@ -8,7 +8,7 @@ from analysis.errors import EbblineError
 from analysis.questions.review import Review
 from analysis.results import LineKey, LineRow, PainLine
 from analysis.results_trend import PainTrend
-from dashboard import answer, compute
+from dashboard import answer, cautions, compute
 from dashboard.compute import OpenClient
 from dashboard.compute_charts import line_spec
 from dashboard.compute_trend import line_trend, trend_spec
@@ -48,7 +48,7 @@ def show_answer(opened: OpenClient, found: Review, key: LineKey) -> None:
     show_moved(opened, found, row)
     show_table(found)
     answer.fold("How this was computed", (*method_paragraphs(found.fit, row), TRACE))
-    answer.caution()
+    cautions.foot(opened, found.as_of)
 
 
 def show_moved(opened: OpenClient, found: Review, row: LineRow) -> None:

@@ -6,7 +6,7 @@ import streamlit as st
 
 from analysis.errors import EbblineError
 from analysis.questions.review import Review
-from dashboard import answer, compute
+from dashboard import answer, cautions, compute
 from dashboard.compute import OpenClient
 from dashboard.compute_sides import sides_spec, sides_then
 from dashboard.controls import pick_client
@@ -36,7 +36,7 @@ def show_sides(opened: OpenClient, found: Review) -> None:
         st.subheader("Every comparison", anchor=False)
         st.dataframe(sides_table(rows), hide_index=True, height="content" if len(rows) < 14 else 480)
         answer.fold("How this was computed, and other indices of asymmetry", sides_method(rows))
-    answer.caution()
+    cautions.foot(opened, found.as_of)
 
 
 controls = st.container(horizontal=True, vertical_alignment="bottom")

@@ -7,13 +7,12 @@ from collections.abc import Sequence
 
 import streamlit as st
 
-from analysis.client_settings import client_settings
 from analysis.errors import EbblineError
 from analysis.questions.proposal import next_session_day
 from analysis.questions.review import Review
 from analysis.results import Setting
 from analysis.results_proposal import Proposal
-from dashboard import answer, compute
+from dashboard import answer, cautions, compute
 from dashboard.compute import OpenClient
 from dashboard.compute_proposal import in_kg, proposals_on, rulers_spec, what_if
 from dashboard.controls import pick_client
@@ -32,7 +31,7 @@ from dashboard.wording.proposal import (
     short_words,
     what_if_words,
 )
-from dashboard.wording.stop_signs import DEFER, DURING_A_SESSION, stop_signs
+from dashboard.wording.stop_signs import DURING_A_SESSION
 
 
 def pick_day(found: Review) -> dt.date:
@@ -66,6 +65,7 @@ def show_today(opened: OpenClient, found: Review, day: dt.date) -> None:
         proposal_evidence(shown, day),
         above=f"{opened.client} · as of {day_words(found.as_of)}",
     )
+    cautions.read_first(opened, found.as_of)
     answer.sentences((CHART_GUIDE,))
     lines = {row.key: row for row in found.lines if row.chance == shown[0].may_hurt}
     spec = rulers_spec(
@@ -83,9 +83,8 @@ def show_today(opened: OpenClient, found: Review, day: dt.date) -> None:
         st.subheader("Not done for three weeks", anchor=False)
         show_reasons(older)
     ask_what_if(found, [one for one in (*shown, *older) if one.tried.heaviest_kg is not None])
-    show_cautions(opened, found)
     answer.fold("How this was worked out", METHOD)
-    answer.caution()
+    show_cautions(opened, found)
 
 
 def show_reasons(proposals: Sequence[Proposal]) -> None:
@@ -135,12 +134,9 @@ def _usual(one: Proposal, name: str) -> float | None:
 
 def show_cautions(opened: OpenClient, found: Review) -> None:
     """What to do when it hurts, and when to stop and see a clinician."""
-    own = client_settings(opened.log, opened.client, as_of=found.as_of)
     st.subheader("During the session", anchor=False)
     answer.listed(DURING_A_SESSION)
-    st.subheader("Stop and see a clinician", anchor=False)
-    answer.listed(stop_signs(own.site_region))
-    answer.sentences((DEFER,))
+    cautions.foot(opened, found.as_of, plans=True)
 
 
 controls = st.container(horizontal=True, vertical_alignment="bottom")

@@ -7,7 +7,7 @@ from streamlit.delta_generator import DeltaGenerator
 
 from analysis.errors import EbblineError
 from analysis.results_what_next import WhatNext
-from dashboard import answer
+from dashboard import answer, cautions
 from dashboard.charts.next_chart import is_by_set
 from dashboard.compute import OpenClient
 from dashboard.compute_what_next import client_what_next, next_spec
@@ -43,7 +43,7 @@ def show_what_next(opened: OpenClient, where: DeltaGenerator) -> None:
     if found.events:
         show_sets(opened, found)
     answer.fold("How this was counted", method_words(found))
-    answer.caution()
+    cautions.foot(opened, found.as_of)
 
 
 def show_sets(opened: OpenClient, found: WhatNext) -> None:

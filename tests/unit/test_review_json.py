@@ -30,6 +30,7 @@ TOP = [
     "harder",
     "month",
     "proposal",
+    "care",
     "fit",
 ]
 LINE = [
@@ -105,6 +106,14 @@ def test_every_fixed_key_is_there_at_every_depth(told: dict) -> None:
         assert set(reached[part]) == {"load_kg", "chance", "low", "high"}
     assert {"reps", "place"} <= set(reached["at"])
     json.dumps(told, allow_nan=False)
+
+
+def test_what_asks_for_care_is_told_with_its_day_and_limit() -> None:
+    log = small_log([squat(2 * day, 1, 8.0, 0) for day in range(3)] + [squat(6, 1, 9.0, 7)])
+    found = review_json(review(log, client="T-01", options=PainOptions(n_draws=640)))["care"]
+    assert [(one["day"], one["kind"], one["pain"], one["limit"]) for one in found] == [
+        ("2026-06-07", "high in a set", 7, None)
+    ]
 
 
 def test_each_line_of_work_appears_for_both_chances_asked_or_not(told: dict) -> None:

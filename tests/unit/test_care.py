@@ -1,0 +1,111 @@
+"""What was logged lately that asks for care: each kind by hand, its limit, its window, its words."""
+
+from __future__ import annotations
+
+import datetime as dt
+
+import pandas as pd
+import pytest
+
+from analysis.questions.care import care_entries
+from analysis.results_care import CareEntry
+from analysis.training_log import TrainingLog
+from dashboard.wording.care import care_sentences
+from dashboard.wording.stop_signs import BY_REGION, GROUP_OF, stop_signs
+from tests.small_logs import small_log, squat
+
+LAST = dt.date(2026, 6, 30)
+
+
+def entries(log: TrainingLog) -> list[tuple[str, str]]:
+    return [(one.day.isoformat(), one.kind) for one in care_entries(log, "T-01", as_of=LAST)]
+
+
+def with_limit(rows: list[dict[str, object]], **limits: int) -> TrainingLog:
+    return small_log(rows, clients=[{"client": "T-01", **limits}])
+
+
+@pytest.mark.parametrize("feel", ["catching", "giving way", "sharp"])
+def test_a_feeling_is_told_whatever_the_score(feel: str) -> None:
+    log = small_log([squat(29, 1, 8.0, 0, pain_feel=feel), squat(29, 2, 8.0, 1, pain_feel="ache")])
+    assert entries(log) == [("2026-06-30", feel)]
+
+
+def test_without_a_limit_more_than_five_is_high() -> None:
+    log = small_log([squat(29, 1, 8.0, 5), squat(28, 1, 8.0, 6)])
+    assert entries(log) == [("2026-06-29", "high in a set")]
+
+
+def test_a_limit_on_file_decides() -> None:
+    log = with_limit([squat(29, 1, 8.0, 3), squat(28, 1, 8.0, 4)], limit_during=3)
+    (one,) = care_entries(log, "T-01", as_of=LAST)
+    assert (one.day, one.pain, one.limit, one.n_sets) == (dt.date(2026, 6, 29), 4, 3, 1)
+
+
+def test_the_worst_of_a_day_and_exercise_stands_for_it() -> None:
+    log = small_log([squat(29, 1, 8.0, 7), squat(29, 2, 8.0, 9)])
+    (one,) = care_entries(log, "T-01", as_of=LAST)
+    assert (one.pain, one.n_sets) == (9, 2)
+
+
+def test_two_weeks_and_no_more() -> None:
+    log = small_log([squat(16, 1, 8.0, 8), squat(15, 1, 8.0, 8)])
+    assert entries(log) == [("2026-06-17", "high in a set")]
+
+
+def test_days_and_sessions() -> None:
+    mornings = [(27, 6, None, None), (28, 5, True, None), (29, 0, False, "none"), (30, None, None, "slight")]
+    days = [
+        {
+            "client": "T-01",
+            "date": pd.Timestamp(2026, 6, day),
+            "pain_morning": pain,
+            "night_pain": woke,
+            "swelling": seen,
+        }
+        for day, pain, woke, seen in mornings
+    ]
+    sessions = [{"client": "T-01", "date": pd.Timestamp(2026, 6, 26), "session": 1, "pain_after": 7}]
+    log = small_log([squat(25, 1, 8.0, 0)], days=days, sessions=sessions)
+    assert entries(log) == [
+        ("2026-06-30", "swelling"),
+        ("2026-06-28", "night pain"),
+        ("2026-06-27", "high next morning"),
+        ("2026-06-26", "high after"),
+    ]
+
+
+def test_quiet_weeks_ask_for_nothing() -> None:
+    log = small_log([squat(29, 1, 8.0, 2), squat(28, 1, 8.0, None)])
+    assert care_entries(log, "T-01", as_of=LAST) == ()
+    assert care_sentences(()) == ()
+
+
+def test_the_words_name_day_place_score_and_limit() -> None:
+    day = dt.date(2026, 6, 30)
+    told = care_sentences(
+        [
+            CareEntry(day=day, kind="high in a set", exercise="step-down", side="left", pain=5, limit=3),
+            CareEntry(day=day, kind="high after", pain=6),
+            CareEntry(day=day, kind="giving way", exercise="step-down", side="left"),
+        ]
+    )
+    assert told == (
+        "30 Jun: pain 5 of 10 in step-down, left, over the limit of 3 during a set.",
+        "30 Jun: pain 6 of 10 after the session, and no limit after a session is on file.",
+        "30 Jun: giving way in step-down, left.",
+    )
+
+
+def test_many_entries_are_counted() -> None:
+    many = [CareEntry(day=LAST, kind="swelling")] * 8
+    told = care_sentences(many)
+    assert len(told) == 7
+    assert told[-1] == "2 older entries of the last two weeks."
+
+
+def test_every_region_has_its_signs_after_those_for_anywhere() -> None:
+    for region, groups in GROUP_OF.items():
+        for group in groups:
+            assert set(BY_REGION[group]) <= set(stop_signs(region))
+    assert len(stop_signs("knee")) > len(stop_signs(None))
