@@ -41,7 +41,8 @@ LAYERS: tuple[tuple[str, tuple[str, ...]], ...] = (
     (
         "controls",
         (
-            "dashboard.controls*",
+            "dashboard.controls",
+            "dashboard.controls_*",
             "dashboard.session",
             "dashboard.compute",
             "dashboard.compute_*",
@@ -49,7 +50,7 @@ LAYERS: tuple[tuple[str, tuple[str, ...]], ...] = (
             "dashboard.wording*",
         ),
     ),
-    ("views", ("dashboard.views*", "dashboard.answer")),
+    ("views", ("dashboard.views*", "dashboard.answer", "dashboard.cautions")),
     ("app", ("dashboard.app", "dashboard.app_*", "dashboard.command", "dashboard.command_*")),
 )
 
