@@ -7,9 +7,9 @@ from collections.abc import Sequence
 import numpy as np
 from numpy.typing import NDArray
 
+from analysis.models.cumulative_link_climb import HUGE_SD, usual_sizes
 from analysis.models.cumulative_link_inputs import LinkModelInputs
 from analysis.models.cumulative_link_result import VarianceComponent
-from analysis.models.cumulative_link_search import HUGE_SD, usual_sizes
 from analysis.results import Finding
 
 

@@ -71,10 +71,11 @@ def fit_cumulative_link_mixed(
 
     Notes
     -----
-    Standard errors come from central differences of the exact gradient. A flat log sd whose maximum is a variance of 0
-    is set to exactly 0, and a finding says so; with a normal prior on log sd the estimate stays above 0. Coefficients
-    that separation sends to infinity are given as infinite, with a finding; a finite `coefficient_sd` keeps them
-    finite. Categories without a probability of their own are merged, with a finding.
+    Standard errors come from exact second derivatives (with quadrature from central differences of the exact gradient).
+    A flat log sd whose maximum is a variance of 0 is set to exactly 0, and a finding says so; with a normal prior on
+    log sd the estimate stays above 0. Coefficients that separation sends to infinity are given as infinite, with a
+    finding; a finite `coefficient_sd` keeps them finite. Categories without a probability of their own are merged, with
+    a finding.
 
     References
     ----------

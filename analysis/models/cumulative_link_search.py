@@ -1,22 +1,21 @@
-"""The search for the maximum of a cumulative-link mixed model: start, separation, boundary, finish (layer: models)."""
+"""The search for the maximum of a cumulative-link mixed model: start, separation, finish (layer: models)."""
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import dataclass, replace
+from functools import cache
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy import linalg
 from scipy.stats import norm
 
 from analysis.errors import FitError
+from analysis.models.cumulative_link_climb import Penalised, best_of_tries
 from analysis.models.cumulative_link_inputs import LinkModelInputs
 from analysis.numerics.cumulative_link import cutpoints_from_gaps, gaps_from_cutpoints, with_open_ends
-from analysis.numerics.curvature import Curvature
 from analysis.numerics.laplace import find_mode
-from analysis.numerics.marginal import Marginal, MarginalPoint
-from analysis.numerics.maximise import Maximum, RoughMaximum, climb, polish
+from analysis.numerics.marginal import MarginalPoint
+from analysis.numerics.maximise import Maximum, polish
 from analysis.numerics.predictor import Predictor, Rows
 from analysis.numerics.prior import Prior
 from analysis.numerics.separation import pins, separation
@@ -31,20 +30,6 @@ PIN_SD = 0.01
 the likelihood is flat along those directions, so that a pin pulls on nothing."""
 CLOSED_LOG_GAP = -10.0
 """Log gap below which two cutpoints have met; a single answer between them keeps the gap some 1 / n_rows wide."""
-TRIES = ((1.0, 1e-3), (0.2, 1e-6), (4.0, 1e-6))
-"""Sd at which a flat search begins and gradient at which BFGS hands over; the later ones if an earlier one ends on a
-slope."""
-WIDEST_SD, NARROWEST_SD = 100.0, 1e-8
-"""Sds, times the usual size of the factor's value, past which a search has lost its way."""
-HUGE_SD = 30.0
-"""A flat sd beyond this explains the answers whatever the rest; another try would only go there again."""
-SMALL_SD = 0.3
-"""An sd that ends below this is looked at: is 0 the better answer?"""
-MOST_LOOKS = 10
-PROBE_SD = 0.03
-"""Near 0 the criterion is straight in the variance: its slope here has the sign of the slope at 0."""
-SAME = 1e-5
-"""Log-likelihoods of two BFGS searches nearer than this are the same."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -83,36 +68,6 @@ class Found:
         return int(closed[0]) + 1 if closed.size and not self.runs.any() else None
 
 
-def usual_sizes(rows: Rows) -> Floats:
-    """Root mean square of each factor's value: 1 for an intercept."""
-    return np.array([np.sqrt(np.mean(group.value**2)) for group in rows.groups])
-
-
-class _Penalised:
-    """Integrated log-likelihood and normal priors: what is maximised."""
-
-    def __init__(self, rows: Rows, n_points: int, mean: Floats, precision: Floats) -> None:
-        self.marginal = Marginal(rows, n_points)
-        self.mean, self.precision = mean, precision
-        self.log_sd_top = np.log(WIDEST_SD / usual_sizes(rows))
-
-    def __call__(self, x: Floats) -> tuple[float, Floats]:
-        log_sd = x[self.marginal.n_fixed :]
-        if (log_sd > self.log_sd_top).any() or (
-            log_sd < self.log_sd_top + np.log(NARROWEST_SD / WIDEST_SD)
-        ).any():
-            raise FitError("A spread ran out of range.")
-        point = self.marginal(x)
-        away = x - self.mean
-        return point.log_likelihood - 0.5 * float(
-            self.precision @ away**2
-        ), point.gradient - self.precision * away
-
-    def hessian(self, x: Floats) -> Floats:
-        """Exact, for rows without factors."""
-        return Curvature(self.marginal.predictor, x).hessian() + np.diag(self.precision)
-
-
 def search(inputs: LinkModelInputs, n_points: int) -> Found:
     """Maximum of the integrated log-likelihood with its priors.
 
@@ -148,19 +103,20 @@ def search(inputs: LinkModelInputs, n_points: int) -> Found:
     if start is None:
         raise FitError("The model without factors could not be fitted; please keep the data and report it.")
 
-    def criterion_of(staying: tuple[int, ...]) -> _Penalised:
+    @cache
+    def criterion_of(staying: tuple[int, ...]) -> Penalised:
         some = list(staying)
         kept = replace(rows, groups=tuple(inputs.rows.groups[k] for k in some))
         precision = 1.0 / np.concatenate([sd, inputs.log_sd_sd[some]]) ** 2
-        return _Penalised(kept, n_points, np.concatenate([mean, inputs.log_sd_mean[some]]), precision)
+        return Penalised(kept, n_points, np.concatenate([mean, inputs.log_sd_mean[some]]), precision)
 
     nothing_left = bool((rows.low == 0).all() and (rows.high == J).all())
     staying: tuple[int, ...] = ()
     if nothing_left or not inputs.rows.groups:
         criterion = criterion_of(staying)
-        maximum = polish(criterion, start, hessian_of=criterion.hessian)
+        maximum = polish(criterion, start, hessian_of=criterion.exact)
     else:
-        staying, maximum = _best_of_tries(inputs, criterion_of, start, inverse)
+        staying, maximum = best_of_tries(inputs, criterion_of, start, inverse)
     return Found(
         maximum=maximum,
         point=criterion_of(staying).marginal(maximum.x),
@@ -201,72 +157,6 @@ def _reaches_far(rows: Rows, theta: Floats) -> bool:
     r = np.where(rows.high < predictor.J, cuts[predictor.upper_cut] - eta, 0.0)
     l = np.where(rows.low > 0, cuts[predictor.lower_cut] - eta, 0.0)
     return bool(max(r.max(), (-l).max()) > FAR_END[rows.link])
-
-
-def _best_of_tries(
-    inputs: LinkModelInputs,
-    criterion_of: Callable[[tuple[int, ...]], _Penalised],
-    start: Floats,
-    inverse: Floats,
-) -> tuple[tuple[int, ...], Maximum]:
-    """The factors that stay, and the first maximum that is one, or the highest point if none is."""
-    found: list[tuple[tuple[int, ...], Maximum]] = []
-    for start_sd, tolerance in TRIES:
-        staying, x = _climbed(inputs, criterion_of, start, inverse, start_sd, tolerance)
-        criterion = criterion_of(staying)
-        maximum = polish(criterion, x, hessian_of=None if staying else criterion.hessian)
-        found.append((staying, maximum))
-        sd = np.exp(maximum.x[start.size :]) * usual_sizes(inputs.rows)[list(staying)]
-        rising_for_ever = bool((sd > HUGE_SD).any())
-        if maximum.converged or rising_for_ever:
-            return found[-1]
-    return max(found, key=lambda one: one[1].value)
-
-
-def _climbed(
-    inputs: LinkModelInputs,
-    criterion_of: Callable[[tuple[int, ...]], _Penalised],
-    start: Floats,
-    inverse: Floats,
-    start_sd: float,
-    tolerance: float,
-) -> tuple[tuple[int, ...], Floats]:
-    """BFGS with every factor, then without those whose variance is best at 0."""
-    flat = np.isinf(inputs.log_sd_sd)
-    rms = usual_sizes(inputs.rows)
-    staying = tuple(range(len(inputs.rows.groups)))
-    n = start.size
-    log_sd = np.where(flat, np.log(start_sd / rms), inputs.log_sd_mean)
-
-    def climbed(some: tuple[int, ...], x: Floats) -> RoughMaximum:
-        return climb(criterion_of(some), x, _widened(inverse, len(some)), tolerance=tolerance)
-
-    rough = climbed(staying, np.concatenate([start, log_sd]))
-    for _ in range(MOST_LOOKS):
-        sd = np.exp(rough.x[n:]) * rms[list(staying)]
-        for place in np.argsort(sd):
-            k = staying[place]
-            if not flat[k] or sd[place] > SMALL_SD:
-                continue
-            rest = tuple(other for other in staying if other != k)
-            lesser = climbed(rest, np.delete(rough.x, n + place))
-            probe = np.insert(lesser.x, n + place, np.log(PROBE_SD / rms[k]))
-            if criterion_of(staying)(probe)[1][n + place] > 0.0:  # 0 is no maximum: on from there
-                probe[n + place] = np.log(SMALL_SD / rms[k])
-                onward = climbed(staying, probe)
-                if onward.value > rough.value + SAME:
-                    rough = onward
-                    break
-            elif lesser.value > rough.value - SAME:
-                staying, rough = rest, lesser
-                break
-        else:
-            break
-    return staying, rough.x
-
-
-def _widened(inverse: Floats, n_factors: int) -> Floats:
-    return np.asarray(linalg.block_diag(inverse, 0.25 * np.eye(n_factors)))
 
 
 def _log_prior(inputs: LinkModelInputs, staying: tuple[int, ...], x: Floats) -> float:

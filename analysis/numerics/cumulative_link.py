@@ -78,6 +78,11 @@ class RowTerms:
         in_l = self.v_l * (1.0 - 2.0 * self.s_l) * h_l + by_gap
         return in_r, in_l
 
+    def weight_curvature(self) -> tuple[Floats, Floats, Floats]:
+        """Second derivatives of the weight v_r + v_l in (r, r), (r, l) and (l, l)."""
+        v_r, v_l = self.v_r, self.v_l
+        return v_r * (1.0 - 6.0 * v_r), np.zeros_like(v_r), v_l * (1.0 - 6.0 * v_l)
+
 
 def row_terms(r: Floats, l: Floats) -> RowTerms:
     """Log-probability and first derivatives of rows, stable for any gap.

@@ -41,6 +41,9 @@ class LinkTerms(Protocol):
     def third(self, h_r: Floats, h_l: Floats, h_gap: Floats) -> tuple[Floats, Floats]:
         """Derivatives in r and in l of v_r h_r + v_l h_l + Q h_gap, the h held fixed."""
 
+    def weight_curvature(self) -> tuple[Floats, Floats, Floats]:
+        """Second derivatives of the weight v_r + v_l in (r, r), (r, l) and (l, l)."""
+
 
 ROW_TERMS: dict[Link, Callable[[Floats, Floats], LinkTerms]] = {
     "logit": row_terms,

@@ -1,21 +1,18 @@
 """Integrated log-likelihood of a cumulative-link model and its exact gradient (layer: numerics).
 
-No factor: the log-likelihood itself. One factor: adaptive quadrature, level by level (`quadrature`; one node is
-Laplace). More: the Laplace approximation with all effects at once (`laplace`).
+No factor: the log-likelihood itself. Factors: the Laplace approximation (`linear_laplace`), or with one factor and more
+than one node adaptive quadrature, level by level (`quadrature`).
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 
-import numpy as np
-
 from analysis.numerics.cumulative_link import Floats
 from analysis.numerics.curvature import Curvature
-from analysis.numerics.optimise import WarmLaplace
+from analysis.numerics.linear_laplace import LinearLaplace
 from analysis.numerics.predictor import Predictor, Rows
-from analysis.numerics.prior import Prior, SdBlock
-from analysis.numerics.quadrature import MODE_TOLERANCE, OneFactor
+from analysis.numerics.quadrature import OneFactor
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -46,21 +43,23 @@ class Marginal:
         Without a load slope.
     n_points : int
         Nodes a level; counts only with exactly one factor.
+
+    Attributes
+    ----------
+    has_hessian : bool
+        Whether `hessian` is there: not with more than one node.
     """
 
     def __init__(self, rows: Rows, n_points: int) -> None:
         self.predictor = Predictor(rows)
         self.n_fixed = self.predictor.dense.stop
-        self._one: OneFactor | None = None
-        self._many: WarmLaplace | None = None
-        if len(rows.groups) == 1:
-            self._one = OneFactor(self.predictor, n_points)
+        self._quadrature: OneFactor | None = None
+        self._laplace: LinearLaplace | None = None
+        if len(rows.groups) == 1 and n_points > 1:
+            self._quadrature = OneFactor(self.predictor, n_points)
         elif rows.groups:
-            p = self.predictor
-            blocks = tuple(SdBlock(p.group_slice(k), None, 0.0, np.inf) for k in range(p.K))
-            prior = Prior(np.zeros(p.size), np.full(p.size, np.inf), blocks)
-            latent = np.arange(p.size) >= self.n_fixed
-            self._many = WarmLaplace(p, prior, latent, np.zeros(p.size), tolerance=MODE_TOLERANCE)
+            self._laplace = LinearLaplace(self.predictor)
+        self.has_hessian = self._quadrature is None
 
     def __call__(self, x: Floats) -> MarginalPoint:
         """Value, gradient, modes and variances at x.
@@ -78,18 +77,40 @@ class Marginal:
         FitError
             If a mode is not found.
         """
-        if self._one is not None:
-            one = self._one(x)
+        if self._quadrature is not None:
+            one = self._quadrature(x)
             return MarginalPoint(one.log_likelihood, one.gradient, (one.modes,), (one.variances,))
-        if self._many is not None:
-            point = self._many(x)
-            spans = [self.predictor.group_slice(k) for k in range(self.predictor.K)]
-            variances = np.diag(point.S)
+        if self._laplace is not None:
+            point, spans = self._laplace(x), self._laplace.layout.spans
             return MarginalPoint(
-                point.criterion,
+                point.log_likelihood,
                 point.gradient,
-                tuple(point.theta[span] for span in spans),
-                tuple(variances[span] for span in spans),
+                tuple(point.u[span] for span in spans),
+                tuple(point.variances[span] for span in spans),
             )
         curvature = Curvature(self.predictor, x)
         return MarginalPoint(curvature.log_likelihood, curvature.gradient(), (), ())
+
+    def hessian(self, x: Floats) -> Floats:
+        """Exact negative Hessian at x, if there is one.
+
+        Parameters
+        ----------
+        x : ndarray, shape (J + n_coefficients + n_factors,)
+
+        Returns
+        -------
+        ndarray, shape (x.size, x.size)
+
+        Raises
+        ------
+        ValueError
+            With more than one node a level.
+        FitError
+            If a mode is not found.
+        """
+        if self._quadrature is not None:
+            raise ValueError("Quadrature gives no Hessian; take differences of its gradient.")
+        if self._laplace is not None:
+            return -self._laplace.hessian(self._laplace(x))
+        return Curvature(self.predictor, x).hessian()

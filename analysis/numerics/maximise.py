@@ -1,7 +1,8 @@
 """Maximum of a smooth criterion with an exact gradient, and how exactly it was found (layer: numerics).
 
-BFGS finds the neighbourhood; Newton steps with a Hessian from central differences of the gradient finish, until the
-step no longer shrinks. The last step is the error still left in each parameter (as in R's ordinal::convergence).
+BFGS finds the neighbourhood (or `ascend`, where there is an exact Hessian); Newton steps finish, with that Hessian or
+central differences of the gradient, until the step no longer shrinks. The last step is the error still left in each
+parameter (as in R's ordinal::convergence).
 """
 
 from __future__ import annotations
@@ -30,6 +31,8 @@ STEP_ACCEPTED = 1e-4
 """Largest last step of a search that counts as converged: three decimals or more are right."""
 STALE = 1e-2
 """A step longer than this calls for a new Hessian; shorter ones go on with the old."""
+LONGEST_STEP = 2.0
+"""Largest component of a single Newton step."""
 MAX_CLIMB = 120
 MAX_POLISH = 25
 NOISE = 1e-11
@@ -160,7 +163,12 @@ def polish(
         length = float(np.abs(step).max())
         if length < STEP_FOUND or not np.isfinite(length):
             break
-        moved = _uphill(criterion, x, value, gradient, step)
+        longest = min(1.0, LONGEST_STEP / length)
+
+        def at(size: float, x: Floats = x, step: Floats = step) -> Floats:
+            return x + size * step
+
+        moved = uphill(criterion, at, longest, value, gradient)
         count += 1
         if moved is None:
             break
@@ -216,23 +224,41 @@ def newton_step(hessian: Floats, gradient: Floats) -> Floats:
     return np.asarray(vectors @ ((vectors.T @ gradient) / bent))
 
 
-def _uphill(
-    criterion: Criterion, x: Floats, value: float, gradient: Floats, step: Floats
+def uphill(
+    criterion: Criterion, at: Callable[[float], Floats], longest: float, value: float, gradient: Floats
 ) -> tuple[Floats, float, Floats] | None:
-    """The point after a Newton step, shortened until it is no worse; None when no step helps any more."""
-    size = min(1.0, 2.0 / float(np.abs(step).max()))
+    """The point after a step, shortened until it is no worse; None when no step helps any more.
+
+    Parameters
+    ----------
+    criterion : callable
+    at : callable
+        Point after a given share of the step.
+    longest : float
+        Share to begin with.
+    value : float
+    gradient : ndarray, shape (n,)
+        Both before the step.
+
+    Returns
+    -------
+    x, value, gradient
+        Or None.
+    """
+    size = longest
     noise = NOISE * (1.0 + abs(value))
     norm = float(np.abs(gradient).max())
     while size > 1e-4:
+        x = at(size)
         try:
             with np.errstate(over="raise", invalid="raise"):
-                trial_value, trial_gradient = criterion(x + size * step)
+                trial_value, trial_gradient = criterion(x)
         except (FitError, FloatingPointError):
             size *= 0.25
             continue
         higher = trial_value > value + noise
         flatter = trial_value > value - noise and float(np.abs(trial_gradient).max()) < 0.9 * norm
         if higher or flatter:
-            return x + size * step, trial_value, trial_gradient
+            return x, trial_value, trial_gradient
         size *= 0.25
     return None

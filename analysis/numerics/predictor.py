@@ -12,6 +12,7 @@ and the predictor is  eta_i = exp(lambda + s_{e(i)}) * ell_i + X_i beta + sum_k 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 from scipy import sparse
@@ -119,19 +120,23 @@ class Predictor:
             else np.zeros((self.n, 0), dtype=np.int64)
         )
         self.values = np.stack([g.value for g in groups], axis=1) if groups else np.zeros((self.n, 0))
-        self.products = RowProducts(self.columns, self.values, self.size, has_slope=self.has_slope)
-        self._linear = self._linear_matrix()
         self._slope_levels = (
             _indicator(slope.index, slope.size) if slope is not None else np.zeros((0, self.n))
         )
         self.upper_table = _indicator(self.upper_cut - 1, self.J)
         self.lower_table = _indicator(self.lower_cut - 1, self.J)
 
+    @cached_property
+    def products(self) -> RowProducts:
+        """Sums over rows of products of what the factors multiply; made when first asked for."""
+        return RowProducts(self.columns, self.values, self.size, has_slope=self.has_slope)
+
     def group_slice(self, k: int) -> slice:
         """Positions in theta of group `k` (group 0 is s_e where there is a slope)."""
         return slice(int(self.offsets[k]), int(self.offsets[k + 1]))
 
-    def _linear_matrix(self) -> Floats | sparse.csr_array:
+    @cached_property
+    def _linear(self) -> Floats | sparse.csr_array:
         """All of eta but the slope term and the cutpoints, as one (n, P - J) matrix."""
         first = int(self.has_slope)
         n_linear = self.size - self.J

@@ -73,6 +73,19 @@ class ProbitTerms:
         in_l = -(f_rrl + f_rll) * h_r - (f_lll + f_rll) * h_l + f_rll * h_gap
         return in_r, in_l
 
+    def weight_curvature(self) -> tuple[Floats, Floats, Floats]:
+        """Second derivatives of the weight v_r + v_l = r f_r + l f_l + (f_r + f_l)^2 in (r, r), (r, l) and (l, l)."""
+        r, l, f_r, f_l, Q = self.r, self.l, self.f_r, self.f_l, self.cross
+        f_rr, f_ll = -f_r * (r + f_r), -f_l * (l + f_l)
+        f_rrl, f_rll = -(r + 2.0 * f_r) * Q, -(l + 2.0 * f_l) * Q
+        f_rrr = -f_r - (r + 2.0 * f_r) * f_rr
+        f_lll = -f_l - (l + 2.0 * f_l) * f_ll
+        both, in_r, in_l = f_r + f_l, f_rr + Q, f_ll + Q
+        w_rr = r * f_rrr + 2.0 * f_rr + l * f_rrl + 2.0 * (in_r**2 + both * (f_rrr + f_rrl))
+        w_rl = r * f_rrl + 2.0 * Q + l * f_rll + 2.0 * (in_r * in_l + both * (f_rrl + f_rll))
+        w_ll = l * f_lll + 2.0 * f_ll + r * f_rll + 2.0 * (in_l**2 + both * (f_lll + f_rll))
+        return w_rr, w_rl, w_ll
+
 
 def probit_row_terms(r: Floats, l: Floats) -> ProbitTerms:
     """Log-probability and first derivatives of rows under the normal distribution.

@@ -83,12 +83,16 @@ def unidentified(rows: Rows, free: NDArray[np.bool_]) -> NDArray[np.bool_]:
     ndarray of bool, shape (n_coefficients,)
     """
     upper, lower = _ends(rows, free)
-    loose = linalg.null_space(
-        np.unique(np.concatenate([upper[rows.high < rows.n_cutpoints], -lower[rows.low > 0]]), axis=0)
-    )
+    loose = _null_space(np.concatenate([upper[rows.high < rows.n_cutpoints], -lower[rows.low > 0]]))
     found = np.zeros(free.size, dtype=bool)
     found[free] = (np.abs(loose[rows.n_cutpoints :]) > STRICT).any(axis=1)
     return found
+
+
+def _null_space(matrix: Floats) -> Floats:
+    """Orthonormal basis of what a matrix sends to zero; that of its triangular factor, which is small."""
+    R = linalg.qr(matrix, mode="r", check_finite=False)[0][: matrix.shape[1]]
+    return np.asarray(linalg.null_space(R, rcond=np.finfo(float).eps * max(matrix.shape)))
 
 
 def _ends(rows: Rows, free: NDArray[np.bool_]) -> tuple[Floats, Floats]:
@@ -122,7 +126,7 @@ def separation(rows: Rows, free: NDArray[np.bool_]) -> Separation | None:
     if not _moves_at_all(ends):
         return None
     way, still = _widest_direction(ends)
-    basis = linalg.null_space(ends[still]) if still.any() else np.eye(way.size)
+    basis = _null_space(ends[still]) if still.any() else np.eye(way.size)
     free_or_cut = np.concatenate([np.ones(J, dtype=bool), free])
     direction, loose = np.zeros(free_or_cut.size), np.zeros((free_or_cut.size, basis.shape[1]))
     direction[free_or_cut], loose[free_or_cut] = way, basis
