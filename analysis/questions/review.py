@@ -143,13 +143,14 @@ def review(
     )
 
 
-def line_rows(fit: PainFit, *, at: At = "usual") -> tuple[LineRow, ...]:
-    """The line of every exercise, variant and side, for each of `CHANCES`.
+def line_rows(fit: PainFit, *, at: At = "usual", chances: tuple[float, ...] = CHANCES) -> tuple[LineRow, ...]:
+    """The line of every exercise, variant and side, for each of some chances.
 
     Parameters
     ----------
     fit : PainFit
     at : "usual" or Setting
+    chances : tuple of float
 
     Returns
     -------
@@ -171,7 +172,7 @@ def line_rows(fit: PainFit, *, at: At = "usual") -> tuple[LineRow, ...]:
             ),
         )
         for key, tried in fit.tried.items()
-        for chance in CHANCES
+        for chance in chances
     )
 
 

@@ -9,21 +9,23 @@ import streamlit as st
 
 from analysis.errors import EbblineError
 from analysis.questions.proposal import next_session_day
+from analysis.questions.proposal_settings import ProposalSettings
 from analysis.questions.review import Review
 from analysis.results import Setting
 from analysis.results_proposal import Proposal
 from dashboard import answer, cautions, compute
 from dashboard.compute import OpenClient
-from dashboard.compute_proposal import in_kg, proposals_on, rulers_spec, what_if
+from dashboard.compute_proposal import in_kg, lines_at, proposals_on, rulers_spec, what_if
 from dashboard.controls import pick_client
+from dashboard.controls_settings import PROPOSAL_FIELDS, pick_may_hurt, proposal_settings, set_numbers
 from dashboard.session import open_folder, unreadable
 from dashboard.wording.escape import esc
 from dashboard.wording.line_names import line_name
 from dashboard.wording.numbers import day_words, in_unit
 from dashboard.wording.proposal import (
-    CHART_GUIDE,
-    METHOD,
     chart_description,
+    chart_guide,
+    method_words,
     proposal_evidence,
     proposal_heading,
     proposal_sentences,
@@ -48,9 +50,9 @@ def pick_day(found: Review) -> dt.date:
     )
 
 
-def show_today(opened: OpenClient, found: Review, day: dt.date) -> None:
-    """Sentence, rulers, every reason, what if, what is not done lately, stop signs."""
-    every = proposals_on(opened, found, day)
+def show_today(opened: OpenClient, found: Review, day: dt.date, settings: ProposalSettings) -> None:
+    """Sentence, rulers, every reason, what if, what is not done lately, settings, stop signs."""
+    every = proposals_on(opened, found, day, settings)
     if not every:
         answer.title(
             "Nothing to propose yet",
@@ -66,12 +68,13 @@ def show_today(opened: OpenClient, found: Review, day: dt.date) -> None:
         above=f"{opened.client} · as of {day_words(found.as_of)}",
     )
     cautions.read_first(opened, found.as_of)
-    answer.sentences((CHART_GUIDE,))
-    lines = {row.key: row for row in found.lines if row.chance == shown[0].may_hurt}
+    answer.sentences((chart_guide(settings.may_hurt),))
+    lines = lines_at(opened, found, settings.may_hurt)
     spec = rulers_spec(
         opened,
         tuple((one, lines.get(one.key)) for one in shown),
         day,
+        settings,
         description=chart_description(shown),
         dark=answer.is_dark(),
     )
@@ -83,7 +86,8 @@ def show_today(opened: OpenClient, found: Review, day: dt.date) -> None:
         st.subheader("Not done for three weeks", anchor=False)
         show_reasons(older)
     ask_what_if(found, [one for one in (*shown, *older) if one.tried.heaviest_kg is not None])
-    answer.fold("How this was worked out", METHOD)
+    set_numbers(PROPOSAL_FIELDS, ProposalSettings())
+    answer.fold("How this was worked out", method_words(settings))
     show_cautions(opened, found)
 
 
@@ -150,7 +154,8 @@ else:
             review = compute.client_review(picked)
         with controls:
             chosen = pick_day(review)
-        show_today(picked, review, chosen)
+            pick_may_hurt()
+        show_today(picked, review, chosen, proposal_settings())
     except EbblineError as error:
         answer.title("No answer for this client", str(error))
         answer.sentences(("The records are untouched. Check them on the Log page.",))

@@ -7,7 +7,9 @@ from collections.abc import Sequence
 from analysis.results_care import CareEntry
 from dashboard.wording.numbers import counted, short_day
 
-MOST = 6
+MOST = 4
+FELT = ("giving way", "catching", "sharp")
+"""A set told by how it felt is not told again by its score."""
 READ_FIRST = (
     "Before anything on this page: ask about it, and read the stop signs at its foot. If one fits, stop and see a"
     " clinician."
@@ -15,7 +17,7 @@ READ_FIRST = (
 
 
 def care_sentences(entries: Sequence[CareEntry]) -> tuple[str, ...]:
-    """One sentence an entry, the latest first, at most six; then how many more there are.
+    """One sentence an entry, the latest first, at most four; then how many more there are.
 
     Parameters
     ----------
@@ -26,9 +28,13 @@ def care_sentences(entries: Sequence[CareEntry]) -> tuple[str, ...]:
     tuple of str
         Empty where nothing asks for care.
     """
-    told = [f"{short_day(one.day)}: {_what(one)}." for one in entries[:MOST]]
-    if len(entries) > MOST:
-        told.append(f"{counted(len(entries) - MOST, 'older entry', 'older entries')} of the last two weeks.")
+    felt = {(one.day, one.exercise, one.side) for one in entries if one.kind in FELT}
+    shown = [
+        one for one in entries if one.kind != "high in a set" or (one.day, one.exercise, one.side) not in felt
+    ]
+    told = [f"{short_day(one.day)}: {_what(one)}." for one in shown[:MOST]]
+    if len(shown) > MOST:
+        told.append(f"{counted(len(shown) - MOST, 'older entry', 'older entries')} of the last two weeks.")
     return tuple(told)
 
 
@@ -36,9 +42,9 @@ def _what(one: CareEntry) -> str:
     where = "" if one.exercise is None else f" in {one.exercise}, {one.side}"
     match one.kind:
         case "giving way" | "catching":
-            return f"{one.kind}{where}"
+            return f"{one.kind}{where}{_scored(one)}"
         case "sharp":
-            return f"sharp pain{where}{'' if one.pain is None else f', {one.pain} of 10'}"
+            return f"sharp pain{where}{_scored(one)}"
         case "high in a set":
             return f"pain {one.pain} of 10{where}, {_over(one, 'during a set')}"
         case "high after":
@@ -49,6 +55,10 @@ def _what(one: CareEntry) -> str:
             return "pain woke the client that night"
         case "swelling":
             return "swelling"
+
+
+def _scored(one: CareEntry) -> str:
+    return "" if one.pain is None else f", pain {one.pain} of 10"
 
 
 def _over(one: CareEntry, when: str) -> str:

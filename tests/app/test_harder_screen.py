@@ -19,3 +19,11 @@ def test_it_says_what_is_due_and_what_is_not_yet(open_app: OpenApp, sample_logs:
     for sentence in (*not_yet_sentences(found.harder, "kg"), *withheld_sentences(found.harder)):
         assert f"- {sentence}" in texts(app)
     assert chart_description(app)
+
+
+def test_criteria_can_be_set(open_app: OpenApp, sample_logs: Path) -> None:
+    app = open_app(sample_logs / "K-07", "harder")
+    app.number_input(key="setting reserve_reps").set_value(0.0).run()
+    assert not app.exception
+    assert "with 0 or more in reserve" in texts(app)
+    assert "1 in reserve on 26 Sep" not in texts(app)

@@ -7,7 +7,9 @@ from pathlib import Path
 
 import pytest
 
-from analysis.questions.proposal import next_session_day
+from analysis.log import read_log
+from analysis.questions.proposal import next_session_day, proposals
+from analysis.questions.proposal_settings import ProposalSettings
 from dashboard.wording.proposal import chart_description, proposal_heading, recent
 from dashboard.wording.stop_signs import BY_REGION, DURING_A_SESSION
 from tests.app.conftest import OpenApp
@@ -49,6 +51,26 @@ def test_another_day_and_a_chance_on_request(open_app: OpenApp, sample_logs: Pat
     app.date_input[0].set_value(next_session_day(found.fit) + dt.timedelta(days=12)).run()
     assert not app.exception
     assert "the break of 28 Sep" in texts(app)
+
+
+def test_the_dial_and_the_settings_change_what_is_proposed(open_app: OpenApp, sample_logs: Path) -> None:
+    app = open_app(sample_logs / "K-07", "today")
+    usual = heading(app)
+    app.segmented_control(key="may_hurt").set_value(1).run()
+    assert not app.exception
+    found = reviewed(sample_logs, "K-07")
+    fewer = proposals(read_log(sample_logs / "K-07"), found.fit, settings=ProposalSettings(may_hurt=0.1))
+    assert heading(app) == proposal_heading(recent(fewer)) != usual
+    assert "at which 1 of 10 sets may hurt" in texts(app)
+    assert "where 1 of 10 would hurt" in texts(app)
+    app.number_input(key="setting restart_share").set_value(50.0).run()
+    app.switch_page("views/harder.py").run()
+    app.switch_page("views/today.py").run()
+    assert heading(app) == proposal_heading(recent(fewer))
+    assert app.number_input(key="setting restart_share").value == 50.0
+    assert "loads start near 50 %" in texts(app)
+    app.button(key="usual break_days").click().run()
+    assert app.number_input(key="setting restart_share").value == 70.0
 
 
 def test_no_log_no_crash(open_app: OpenApp, tmp_path: Path) -> None:

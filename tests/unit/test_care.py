@@ -87,21 +87,32 @@ def test_the_words_name_day_place_score_and_limit() -> None:
         [
             CareEntry(day=day, kind="high in a set", exercise="step-down", side="left", pain=5, limit=3),
             CareEntry(day=day, kind="high after", pain=6),
-            CareEntry(day=day, kind="giving way", exercise="step-down", side="left"),
+            CareEntry(day=day, kind="giving way", exercise="split squat", side="left"),
         ]
     )
     assert told == (
         "30 Jun: pain 5 of 10 in step-down, left, over the limit of 3 during a set.",
         "30 Jun: pain 6 of 10 after the session, and no limit after a session is on file.",
-        "30 Jun: giving way in step-down, left.",
+        "30 Jun: giving way in split squat, left.",
     )
 
 
 def test_many_entries_are_counted() -> None:
     many = [CareEntry(day=LAST, kind="swelling")] * 8
     told = care_sentences(many)
-    assert len(told) == 7
-    assert told[-1] == "2 older entries of the last two weeks."
+    assert len(told) == 5
+    assert told[-1] == "4 older entries of the last two weeks."
+
+
+def test_a_set_told_by_how_it_felt_is_not_told_again() -> None:
+    places = {"exercise": "step-down", "side": "left", "pain": 5}
+    told = care_sentences(
+        [
+            CareEntry(day=LAST, kind="sharp", **places),
+            CareEntry(day=LAST, kind="high in a set", limit=3, **places),
+        ]
+    )
+    assert told == ("30 Jun: sharp pain in step-down, left, pain 5 of 10.",)
 
 
 def test_every_region_has_its_signs_after_those_for_anywhere() -> None:
