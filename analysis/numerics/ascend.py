@@ -16,7 +16,7 @@ from analysis.numerics.cumulative_link import Floats
 from analysis.numerics.maximise import LONGEST_STEP, Criterion, RoughMaximum, newton_step, uphill
 
 MAX_STEPS = 60
-MOST_SHRINKING = 0.5
+MOST_SHRINKING = 0.8
 """Of a scale in one step."""
 
 

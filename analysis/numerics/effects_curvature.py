@@ -154,14 +154,17 @@ class EffectsCurvature:
         if not rest:
             return np.asarray(total)
         inverse = lapack.dtrtri(self.L, lower=1)[0]  # N'
-        W = B_a - D_a[:, None, :] * self.B_over_D[:, :, None]
-        of_W = (self.B_over_D.T @ W.reshape(first, -1)).reshape(rest, rest, m)
         of_B = (self.B_over_D.T @ B_a.reshape(first, -1)).reshape(rest, rest, m)
-        inner = E_a - of_W - of_B.transpose(1, 0, 2)
+        W = D_a[:, None, :] * self.B_over_D[:, :, None]
+        np.subtract(B_a, W, out=W)
+        inner = (self.B_over_D.T @ W.reshape(first, -1)).reshape(rest, rest, m)
+        inner += of_B.transpose(1, 0, 2)
+        np.subtract(E_a, inner, out=inner)
         at = np.arange(rest)
         inner[at, at] += precision[first:]
         Q = np.matmul(inverse, (inverse @ inner.reshape(rest, -1)).reshape(rest, rest, m)).reshape(-1, m)
-        W = np.matmul(inverse, W / np.sqrt(self.D)[:, None, None]).reshape(-1, m)
+        W /= np.sqrt(self.D)[:, None, None]
+        W = np.matmul(inverse, W).reshape(-1, m)
         return np.asarray(total + 2.0 * (W.T @ W) + Q.T @ Q)
 
 

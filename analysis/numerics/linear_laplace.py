@@ -19,6 +19,7 @@ for u* and d log|H| = tr(S dH) (Tierney & Kadane 1986, J Am Stat Assoc 81:82-86,
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 
@@ -202,34 +203,34 @@ class LinearLaplace:
         """
         p, layout, J, first_sd = self.p, self.layout, self.p.J, self.n_fixed
         x, terms, d, u, m = point.x, point.terms, point.precision, point.u, point.m
-        hat, of_mode = point.hat, point.of_mode
-        one, none = np.ones(p.n), np.zeros(p.n)
-        n = x.size
-        effects, column = np.arange(layout.size), first_sd + self.factor_of
-        # how each parameter moves r and l, first with the effects held fixed
-        E_r, E_l = np.zeros((p.n, n)), np.zeros((p.n, n))
-        E_r[:, :J], E_l[:, :J] = p.upper_table.T, p.lower_table.T
-        E_r[:, J:first_sd] = E_l[:, J:first_sd] = -p.rows.X
-        right = layout.Z_transposed @ (terms.v_r[:, None] * E_r + terms.v_l[:, None] * E_l)
+        n, column = x.size, first_sd + self.factor_of
+        effects, one, none = np.arange(layout.size), np.ones(p.n), np.zeros(p.n)
+        # large arrays are worked on in place: room for new ones costs more than the sums
+        E_r, E_l = self._fixed_moves
+        V = terms.v_r[:, None] * E_r
+        V += terms.v_l[:, None] * E_l
+        right = layout.Z_transposed @ V
         right[effects, column] = 2.0 * d * u
         U = point.curvature.solve(right)
-        ZU = layout.Z @ U
-        r, l = E_r - ZU, E_l - ZU
-        f_rr, f_rl = terms.third(one, none, none)
-        f_ll = terms.third(none, one, none)[1]
-        w_rr, w_rl, w_ll = terms.weight_curvature()
-        Q = terms.cross
-        of_rr = -(terms.v_r + Q) - 0.5 * (hat * w_rr - of_mode * f_rr)
-        of_rl = Q - 0.5 * (hat * w_rl - of_mode * f_rl)
-        of_ll = -(terms.v_l + Q) - 0.5 * (hat * w_ll - of_mode * f_ll)
-        second = r.T @ (of_rr[:, None] * r + of_rl[:, None] * l) + l.T @ (
-            of_rl[:, None] * r + of_ll[:, None] * l
-        )
+        r = layout.Z @ U
+        l = E_l - r
+        np.subtract(E_r, r, out=r)
+        of_rr, of_rl, of_ll = self._row_curvature(point)
+        np.multiply(of_rl[:, None], l, out=V)
+        second = r.T @ V
+        second += second.T
+        np.multiply(of_rr[:, None], r, out=V)
+        second += r.T @ V
+        np.multiply(of_ll[:, None], l, out=V)
+        second += l.T @ V
         second -= U.T @ (d[:, None] * U)
         w_r, w_l = terms.third(one, one, none)
+        r *= w_r[:, None]
+        l *= w_l[:, None]
+        r += l
         d_a = np.zeros((layout.size, n))
         d_a[effects, column] = -2.0 * d
-        second += 0.5 * point.curvature.traces(w_r[:, None] * r + w_l[:, None] * l, d_a)
+        second += 0.5 * point.curvature.traces(r, d_a)
         by_prior = d_a.T @ ((u + 0.5 * m)[:, None] * U)
         second -= by_prior + by_prior.T
         sds = np.arange(first_sd, n)
@@ -243,3 +244,27 @@ class LinearLaplace:
         gaps = np.arange(1, J)
         second[gaps, gaps] += point.gradient[1:J]
         return 0.5 * (second + second.T)
+
+    @cached_property
+    def _fixed_moves(self) -> tuple[Floats, Floats]:
+        """How the parameters (cutpoints for log gaps) move r and l with the effects held fixed, (n_rows, n) each."""
+        p, J, first_sd = self.p, self.p.J, self.n_fixed
+        shape = (p.n, first_sd + self.sizes.size)
+        E_r, E_l = np.zeros(shape), np.zeros(shape)
+        E_r[:, :J], E_l[:, :J] = p.upper_table.T, p.lower_table.T
+        E_r[:, J:first_sd] = E_l[:, J:first_sd] = -p.rows.X
+        return E_r, E_l
+
+    def _row_curvature(self, point: LinearLaplacePoint) -> tuple[Floats, Floats, Floats]:
+        """h_ab - (hat w_ab - (z_i'm) f_ab) / 2 of every row, in (r, r), (r, l) and (l, l)."""
+        terms, hat, of_mode = point.terms, point.hat, point.of_mode
+        one, none = np.ones(self.p.n), np.zeros(self.p.n)
+        f_rr, f_rl = terms.third(one, none, none)
+        f_ll = terms.third(none, one, none)[1]
+        w_rr, w_rl, w_ll = terms.weight_curvature()
+        Q = terms.cross
+        return (
+            -(terms.v_r + Q) - 0.5 * (hat * w_rr - of_mode * f_rr),
+            Q - 0.5 * (hat * w_rl - of_mode * f_rl),
+            -(terms.v_l + Q) - 0.5 * (hat * w_ll - of_mode * f_ll),
+        )
