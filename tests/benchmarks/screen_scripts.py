@@ -21,11 +21,12 @@ import streamlit
 from streamlit.runtime.scriptrunner import script_runner
 from streamlit.testing.v1 import AppTest
 
-ROOT = Path(__file__).parents[2]
-sys.path.insert(0, str(ROOT))
+# Started by its path, a script finds its own folder only.
+sys.path.insert(0, str(Path(__file__).parents[2]))
 
 from tests.benchmarks.measure import heading
 
+ROOT = Path(__file__).parents[2]
 SCREENS = ("clients", "today", "month", "pain_line", "effects", "what_next", "harder", "sides", "log")
 REPETITIONS = 9
 
