@@ -9,6 +9,8 @@ import streamlit as st
 STYLE = """
 [data-testid="stMainBlockContainer"] { padding-top: 4.5rem; padding-bottom: 3rem; max-width: 1280px; }
 [data-testid="stMarkdownContainer"] p { max-width: 46rem; }
+[data-testid="stPageLink-NavLink"] { padding: 0; }
+[data-testid="stPageLink-NavLink"] p { font-size: 1rem; text-decoration: underline; text-underline-offset: 0.2em; }
 hr { margin: 0; border: 0; border-top: 1px solid #8886; }
 """
 ICON = Path(__file__).parent / "icon.png"

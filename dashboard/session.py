@@ -2,13 +2,18 @@
 
 from __future__ import annotations
 
+import datetime as dt
 import os
+from collections.abc import Iterable
 from pathlib import Path
 
 import streamlit as st
 
 from analysis.errors import OptionError
 from analysis.log import find_logs
+from analysis.questions.first_look import remarks_of
+from analysis.results import Remark
+from analysis.training_log import TrainingLog
 from dashboard import compute
 from dashboard.compute import OWNER, OpenClient
 from dashboard.samples import samples_folder
@@ -33,8 +38,14 @@ def uploaded() -> UploadedSource | None:
 
 
 def are_samples() -> bool:
-    """Whether what is open are the invented samples."""
-    return uploaded() is None and open_folder() == samples_folder()
+    """Whether what is open are the invented samples, all or one of them."""
+    return uploaded() is None and open_folder().resolve().is_relative_to(samples_folder().resolve())
+
+
+def present_day(clients: Iterable[ClientRef]) -> dt.date:
+    """Today; for the invented samples the newest day of their sets, as if it were that day."""
+    newest = max((ref.last_date for ref in clients if ref.last_date is not None), default=None)
+    return newest if are_samples() and newest is not None else dt.date.today()
 
 
 def source() -> LogSource:
@@ -71,6 +82,24 @@ def open_clients() -> tuple[ClientRef, ...]:
 def unreadable() -> tuple[BrokenLog, ...]:
     """Logs that cannot be read, an uploaded one too."""
     return source().problems(OWNER) if uploaded() or log_paths() else ()
+
+
+def every_client() -> tuple[tuple[ClientRef, OpenClient], ...]:
+    """Every client that can be shown, with its log, by code."""
+    if not (uploaded() or log_paths()):
+        return ()
+    return tuple(
+        (ref, OpenClient(client=ref.client, log=log, revision=revision))
+        for ref, log, revision in source().every_log(OWNER)
+    )
+
+
+def remarks_on(ref: ClientRef, log: TrainingLog) -> tuple[Remark, ...]:
+    """Doubtful values of one client's rows."""
+    if (held := uploaded()) is not None:
+        return remarks_of(log, ref.client, held.check.remarks)
+    path = next((one for one in log_paths() if one.name == ref.log_name), None)
+    return () if path is None else remarks_of(log, ref.client, compute.log_check(path).remarks)
 
 
 def open_client(client: str) -> OpenClient:

@@ -58,6 +58,10 @@ class LogSource(Protocol):
         """Log that holds the client, and its revision, which changes whenever the content does."""
         ...
 
+    def every_log(self, owner: str) -> tuple[tuple[ClientRef, TrainingLog, str], ...]:
+        """Every client with the log and its revision, by code; asks the disk once, however many there are."""
+        ...
+
     def problems(self, owner: str) -> tuple[BrokenLog, ...]:
         """Logs that could not be read."""
         ...
@@ -109,6 +113,15 @@ class FolderSource:
         home, _ = homes[client]
         assert home.log is not None  # a log without content has no clients
         return home.log, home.revision
+
+    def every_log(self, owner: str) -> tuple[tuple[ClientRef, TrainingLog, str], ...]:
+        """Every client with the log and its revision, by code."""
+        homes = self._homes()
+        return tuple(
+            (homes[client][1], home.log, home.revision)
+            for client in sorted(homes)
+            if (home := homes[client][0]).log is not None
+        )
 
     def problems(self, owner: str) -> tuple[BrokenLog, ...]:
         """Logs that could not be read, and clients that are in more than one log."""

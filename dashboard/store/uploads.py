@@ -51,6 +51,10 @@ class UploadedSource:
         there = ", ".join(ref.client for ref, _, _ in self.held) or "none"
         raise OptionError(f"There is no client {client!r} in {self.name}; there are: {there}.")
 
+    def every_log(self, owner: str) -> tuple[tuple[ClientRef, TrainingLog, str], ...]:
+        """Every client with the log and its revision."""
+        return self.held
+
     def problems(self, owner: str) -> tuple[BrokenLog, ...]:
         """The upload itself when it was refused."""
         if not self.check.problems:

@@ -1,81 +1,181 @@
-"""Clients: one dated sentence each, and the logs that cannot be read (layer: views)."""
+"""Clients: one dated sentence each with one thing to do, who needs a look first on top (layer: views)."""
 
 from __future__ import annotations
 
-import streamlit as st
-from streamlit.delta_generator import DeltaGenerator
+import datetime as dt
+from collections.abc import Sequence
+from functools import partial
 
-from analysis.errors import EbblineError
+import streamlit as st
+
+from analysis.results_first_look import (
+    FallenLineNews,
+    MorningNews,
+    RemarkNews,
+    SilenceNews,
+    TrialNews,
+)
 from dashboard import answer, compute
+from dashboard.compute import OpenClient
+from dashboard.compute_first_look import SeenClient, seen_wholly
 from dashboard.controls import line_query
-from dashboard.session import are_samples, open_client, open_clients, open_folder, unreadable
+from dashboard.controls_clients import ALL, SEARCH, Entry, chosen, every_entry, n_new, waiting
+from dashboard.controls_looked_at import looked_at, not_kept, put_away
+from dashboard.session import are_samples, every_client, open_folder, present_day, remarks_on, unreadable
 from dashboard.store.source import BrokenLog, ClientRef
-from dashboard.wording.clients import broken_sentence, client_sentence, leading_line, waiting_sentence
+from dashboard.wording.clients import (
+    broken_sentence,
+    client_sentence,
+    clients_heading,
+    how_far,
+    leading_line,
+    news_sentence,
+    today_note,
+    waiting_sentence,
+)
 from dashboard.wording.escape import esc
 from dashboard.wording.numbers import counted
 
-Place = tuple[DeltaGenerator, DeltaGenerator]
-"""Where a client's sentence and links stand on the page."""
+PAGE = 25
+"""So many are shown, and worked out, at a time."""
+LIMIT = "clients_limit"
+PAIN_LINE, TODAY, MONTH, HARDER, LOG = (
+    f"views/{name}.py" for name in ("pain_line", "today", "month", "harder", "log")
+)
 
 
-def place_for(ref: ClientRef) -> Place:
-    """One client's line of the page with what is known without a fit."""
-    code, words, links = line_of_page()
-    code.markdown(f"**{esc(ref.client)}**")
-    sentence, ways = words.empty(), links.empty()
-    sentence.markdown(esc(waiting_sentence(ref.n_sets, ref.last_date)))
-    return sentence, ways
-
-
-def fill(place: Place, client: str) -> None:
-    """The sentence of one client, and the way to the line it speaks of."""
-    query = line_query(client, None)
-    try:
-        found = compute.client_review(open_client(client))
-    except EbblineError as error:
-        sentence = f"no answer: {error}"
-    else:
-        sentence = client_sentence(found.as_of, found.lines)
-        if (row := leading_line(found.lines)) is not None:
-            query = line_query(client, row.key)
-    words, links = place
-    words.markdown(esc(sentence))
-    with links.container(gap=None):
-        st.page_link("views/pain_line.py", label=f"Pain line of {esc(client)}", query_params=query)
-        st.page_link("views/month.py", label=f"Month of {esc(client)}", query_params=query)
-
-
-def show_broken(broken: BrokenLog) -> None:
-    """A log that could not be read, and the way to its problems."""
-    name, words, links = line_of_page()
-    name.markdown(f"**{esc(broken.path.name)}**")
-    words.markdown(esc(broken_sentence(compute.problem_count(broken))))
-    links.page_link("views/log.py", label=f"Problems of {esc(broken.path.name)}")
-
-
-def line_of_page() -> list[DeltaGenerator]:
-    """Code, sentence and links side by side under a thin rule; below each other on a phone."""
+def show(entry: Entry, *, with_button: bool) -> None:
+    """Code, sentence, the one thing to do, and the button that puts it away."""
     st.html("<hr>")
-    return st.columns([2, 8, 3], vertical_alignment="top")
+    code, words, ways = st.columns([2, 7, 4], vertical_alignment="top")
+    if isinstance(entry.what, BrokenLog):
+        code.markdown(f"**{esc(entry.name)}**")
+        words.markdown(esc(broken_sentence(compute.problem_count(entry.what))))
+    else:
+        code.page_link(PAIN_LINE, label=f"**{esc(entry.name)}**", query_params=line_of(*entry.what))
+        words.markdown(esc(sentence(*entry.what, shows_news=entry.shows_news)))
+    with ways.container(horizontal=True, horizontal_alignment="distribute"):
+        label, page, asked = action(entry)
+        st.page_link(page, label=label, query_params=asked)
+        if with_button and entry.shows_news:
+            put_away_button(entry)
 
 
-clients = open_clients()
-broken_logs = unreadable()
+def sentence(ref: ClientRef, opened: OpenClient, seen: SeenClient, *, shows_news: bool) -> str:
+    """What is said of a client: the news, else where the line stands, as far as it is known."""
+    if shows_news:
+        return news_sentence(seen.look.news)
+    if seen.no_answer is not None:
+        return f"No answer: {seen.no_answer}"
+    if seen.as_of is None or ref.n_sets == 0:
+        return waiting_sentence(ref.n_sets, ref.last_date)
+    return client_sentence(seen.as_of, seen.lines)
+
+
+def line_of(ref: ClientRef, opened: OpenClient, seen: SeenClient) -> dict[str, str]:
+    """What stands in the address for the line that matters most."""
+    leading = leading_line(seen.lines)
+    return line_query(ref.client, None if leading is None else leading.key)
+
+
+def action(entry: Entry) -> tuple[str, str, dict[str, str]]:
+    """The one thing to do: words of the link, its screen, what stands in the address."""
+    name, client = esc(entry.name), {"client": entry.name}
+    if isinstance(entry.what, BrokenLog):
+        return f"Problems of {name}", LOG, {}
+    ref, _, seen = entry.what
+    match seen.look.news[0] if entry.shows_news else None:
+        case MorningNews():
+            return f"Month of {name}", MONTH, client
+        case FallenLineNews(key=key):
+            return f"Pain line of {name}", PAIN_LINE, line_query(entry.name, key)
+        case RemarkNews():
+            return f"Remarks of {name}", LOG, {}
+        case TrialNews():
+            return f"Easier and harder of {name}", HARDER, client
+        case SilenceNews() | None if ref.n_sets == 0:
+            return f"Log for {name}", LOG, {}
+        case None:
+            return f"Pain line of {name}", PAIN_LINE, line_of(*entry.what)
+        case _:
+            return f"Today of {name}", TODAY, client
+
+
+def put_away_button(entry: Entry) -> None:
+    """Looked at, or not after all."""
+    st.button(
+        "Bring back as news" if entry.is_looked_at else "Looked at",
+        key=f"looked at {entry.kept_as}",
+        help=f"{esc(entry.name)}: hidden until there is other news; it can be brought back.",
+        on_click=put_away,
+        args=(entry.kept_as, () if entry.is_looked_at else entry.marks),
+    )
+
+
+def work_out(clients: Sequence[tuple[ClientRef, OpenClient]], today: dt.date) -> None:
+    """Lines of these clients, one after the other."""
+    progress = st.empty()
+    for number, (ref, opened) in enumerate(clients):
+        progress.progress(number / len(clients), text=f"Working out the lines of {esc(ref.client)}")
+        seen_wholly(opened, today, partial(remarks_on, ref, opened.log))
+    progress.empty()
+
+
+def show_page(found: Sequence[tuple[ClientRef, OpenClient]], broken: Sequence[BrokenLog]) -> None:
+    """Heading, rows, how far it is; while lines are worked out the rows stand as far as they are known."""
+    today, kept = present_day(ref for ref, _ in found), looked_at()
+    note = today_note(today, len(broken)) if are_samples() else ""
+    head = st.empty()
+    if len(found) > PAGE:
+        st.text_input("Find a client by code", key=SEARCH, type="search", width=280)
+    progress, area = st.container(), st.empty()
+    limit = st.session_state.get(LIMIT, PAGE)
+    rows = every_entry(found, broken, today, kept)
+    if left := waiting(chosen(rows)[:limit]):
+        with head.container():
+            answer.title(counted(len(found), "client"), note)
+        with area.container():
+            for one in chosen(rows)[:limit]:
+                show(one, with_button=False)
+        with progress:
+            work_out(left, today)
+        rows = every_entry(found, broken, today, kept)
+    with head.container():
+        answer.title(clients_heading(len(found), n_new(rows)), note)
+    with area.container():
+        for text in (kept.remark, not_kept()):
+            if text is not None:
+                st.warning(esc(text))
+        for one in chosen(rows)[:limit]:
+            show(one, with_button=True)
+        show_rest(rows, limit)
+
+
+def show_rest(rows: Sequence[Entry], limit: int) -> None:
+    """More of them, how far the lines are worked out, and those put away."""
+    n_there, n_old = len(chosen(rows)), sum(one.is_looked_at for one in rows)
+    n_clients = sum(not isinstance(one.what, BrokenLog) for one in rows)
+    st.html("<hr>")
+    if not n_there:
+        st.markdown("No code holds that.")
+    if n_there > limit:
+        st.button(f"Show {min(n_there - limit, PAGE)} more", on_click=show_more)
+    if left := len(waiting(rows)):
+        answer.sentences((how_far(n_clients - left, n_clients),))
+    if n_old:
+        st.toggle(f"Show those looked at ({n_old})", key=ALL)
+    answer.caution()
+
+
+def show_more() -> None:
+    """The next ones as well."""
+    st.session_state[LIMIT] = st.session_state.get(LIMIT, PAGE) + PAGE
+
+
+with st.spinner("Reading the logs"):
+    clients = every_client()
+    broken_logs = unreadable()
 if not clients and not broken_logs:
     answer.nothing_open(str(open_folder()))
 else:
-    note = (
-        "Invented sample logs, two of them faulty on purpose to show how that is told; open your own on the Log page."
-        if are_samples()
-        else ""
-    )
-    answer.title(counted(len(clients), "client"), note)
-    progress = st.empty()
-    places = [place_for(ref) for ref in clients]
-    for one in broken_logs:
-        show_broken(one)
-    answer.caution()
-    for number, (ref, place) in enumerate(zip(clients, places, strict=True)):
-        progress.progress(number / len(clients), text=f"Working out the lines of {esc(ref.client)}")
-        fill(place, ref.client)
-    progress.empty()
+    show_page(clients, broken_logs)

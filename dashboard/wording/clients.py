@@ -76,7 +76,7 @@ def _words(one: News) -> str:
             return _flare_words(one)
         case MorningNews():
             often = "" if one.n_up == 1 else f"; {one.n_up} such mornings in seven days"
-            return f"morning pain {half_up(one.pain)}, usual {_score(one.usual)}{often}"
+            return f"a morning above usual: pain {half_up(one.pain)}, usual {_score(one.usual)}{often}"
         case FallenLineNews():
             return (
                 f"{_lower(line_name(one.key))}: the line may have fallen; chance that it rose since"
@@ -137,14 +137,15 @@ def waiting_sentence(n_sets: int, last_date: dt.date | None) -> str:
 
 def broken_sentence(n_problems: int) -> str:
     """What is said in place of an answer when a log cannot be read."""
-    return f"cannot be read: {counted(n_problems, 'problem')} to mend"
+    return f"Cannot be read: {counted(n_problems, 'problem')} to mend"
 
 
-def today_note(today: dt.date) -> str:
+def today_note(today: dt.date, n_broken: int) -> str:
     """What "today" is on the invented samples."""
+    faulty = f", {n_broken} of them faulty on purpose to show how that is told" if n_broken else ""
     return (
-        f"Invented sample logs, two of them faulty on purpose to show how that is told. Here {day_words(today)}, their"
-        " newest day, counts as today; open your own on the Log page."
+        f"Invented sample logs{faulty}. Here {day_words(today)}, their newest day, counts as today; open your own on"
+        " the Log page."
     )
 
 

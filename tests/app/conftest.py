@@ -12,7 +12,15 @@ OpenApp = Callable[..., AppTest]
 
 
 @pytest.fixture
-def open_app(checkout: Path, monkeypatch: pytest.MonkeyPatch) -> OpenApp:
+def own_data(tmp_path_factory: pytest.TempPathFactory, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """Folder of this person's own files, a new one for each test."""
+    folder = tmp_path_factory.mktemp("own")
+    monkeypatch.setenv("EBBLINE_DATA", str(folder))
+    return folder
+
+
+@pytest.fixture
+def open_app(checkout: Path, own_data: Path, monkeypatch: pytest.MonkeyPatch) -> OpenApp:
     """Open one screen on a folder of logs, with what stands in the address."""
 
     def opened(logs: Path, screen: str = "clients", **query: str) -> AppTest:

@@ -51,8 +51,8 @@ def test_the_mended_upload_opens(open_app: OpenApp, tmp_path: Path) -> None:
     assert "Nothing was read" not in texts(app)
     assert not len(app.dataframe)
     app.switch_page("views/clients.py").run()
-    assert heading(app) == "1 client"
-    assert "Pain line of U-01" in links(app)
+    assert heading(app) == "1 client, with news"
+    assert "**U-01**" in links(app)
 
 
 def test_several_files_are_one_log(open_app: OpenApp, tmp_path: Path) -> None:

@@ -64,7 +64,12 @@ def server(checkout: Path, sample_logs: Path, tmp_path_factory: pytest.TempPathF
         probe.bind(("127.0.0.1", 0))
         port = probe.getsockname()[1]
     said = tmp_path_factory.mktemp("server") / "said.txt"
-    environment = {**os.environ, "EBBLINE_LOGS": str(sample_logs), "PYTHONPATH": str(checkout)}
+    environment = {
+        **os.environ,
+        "EBBLINE_LOGS": str(sample_logs),
+        "EBBLINE_DATA": str(tmp_path_factory.mktemp("own")),
+        "PYTHONPATH": str(checkout),
+    }
     command = [sys.executable, "-m", "streamlit", "run", str(checkout / "dashboard" / "app.py")]
     with said.open("w") as log:
         process = subprocess.Popen(

@@ -40,6 +40,7 @@ def main() -> None:
     environment = {
         **os.environ,
         "EBBLINE_LOGS": str(chosen.logs),
+        "EBBLINE_DATA": str(chosen.out.resolve() / "own"),
         "PYTHONPATH": str(ROOT),
         "OPENBLAS_NUM_THREADS": "1",
     }
