@@ -20,7 +20,8 @@ from scipy.linalg import lapack
 
 from analysis.errors import FitError
 from analysis.numerics.cumulative_link import Floats, Ints
-from analysis.numerics.predictor import DENSE_BELOW, Group
+from analysis.numerics.predictor import Group
+from analysis.numerics.row_products import DENSE_BELOW
 
 
 class EffectsLayout:

@@ -15,7 +15,6 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy import linalg
 from scipy.linalg import lapack
 
 from analysis.errors import FitError
@@ -146,12 +145,10 @@ def _ascent_step(H: Floats, gradient: Floats) -> Floats:
         raise FitError("The curvature of the fit is not finite; please keep the log and report it.")
     ridge = 0.0
     while True:
-        try:
-            factor = linalg.cho_factor(H + ridge * np.eye(H.shape[0]) if ridge else H, lower=True)
-        except linalg.LinAlgError:
-            ridge = max(10.0 * ridge, 1e-3 * float(np.abs(np.diag(H)).mean()))
-            continue
-        return np.asarray(linalg.cho_solve(factor, gradient))
+        L, info = lapack.dpotrf(H + ridge * np.eye(H.shape[0]) if ridge else H, lower=1)
+        if info == 0:
+            return np.asarray(lapack.dpotrs(L, gradient, lower=1)[0])
+        ridge = max(10.0 * ridge, 1e-3 * float(np.abs(np.diag(H)).mean()))
 
 
 def _inverse(L: Floats) -> Floats:

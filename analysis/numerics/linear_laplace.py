@@ -37,8 +37,8 @@ from analysis.numerics.links import ROW_TERMS, LinkTerms
 from analysis.numerics.predictor import Predictor
 
 MODE_TOLERANCE = 1e-24
-"""Half squared Newton decrement at which the modes are taken as found: log|H| is of first order in their error, which is
-then 1e-12 beside the criterion's own rounding."""
+"""Half squared Newton decrement at which the modes are taken as found: log|H| is of first order in their error, and
+that is then within rounding."""
 MAX_NEWTON = 80
 FARTHEST = 1.0
 """A mode is foreseen from the last one for moves of the parameters up to this."""

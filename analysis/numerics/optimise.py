@@ -6,16 +6,21 @@ from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
-from numpy.typing import NDArray
 from scipy.optimize import minimize
 
 from analysis.numerics.cumulative_link import Floats
-from analysis.numerics.laplace import NEWTON_TOLERANCE, LaplacePoint, laplace_point
+from analysis.numerics.laplace import LaplacePoint, laplace_point
+from analysis.numerics.maximise import newton_step
 from analysis.numerics.predictor import Predictor
 from analysis.numerics.prior import Prior
 
 DIFFERENCE_STEP = 1e-4
 """Step of the forward differences of the exact gradient, on the log-sd scale."""
+STILL_HOLDS = 0.25
+"""Share by which the curvature along a step may differ from that of the Hessian it was taken with."""
+MOST_REFIT_STEPS = 4
+CRITERION_NOISE = 1e-11
+"""Relative rounding of the criterion."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -26,8 +31,8 @@ class LaplaceFit:
     ----------
     point : LaplacePoint
         At the maximum.
-    outer_hessian : ndarray, shape (n_outer, n_outer)
-        Negative Hessian of the criterion in the outer parameters.
+    outer_hessian : ndarray, shape (n_blocks, n_blocks)
+        Negative Hessian of the criterion in the log sds.
     converged : bool
         Whether the largest gradient component is below the tolerance.
     max_gradient : float
@@ -42,44 +47,30 @@ class LaplaceFit:
 
 
 class WarmLaplace:
-    """The Laplace criterion at any outer parameters, each search for the mode begun at the last one's.
+    """The Laplace criterion at any log sds, each search for the mode begun where the last one's is foreseen.
 
     Parameters
     ----------
     predictor : Predictor
     prior : Prior
-    latent : ndarray of bool, shape (P,)
-        Parameters integrated out.
     start : ndarray, shape (P,)
         Where the first search begins.
-    tolerance : float, default `NEWTON_TOLERANCE`
-        Of each search; see `laplace_point`.
     """
 
-    def __init__(
-        self,
-        predictor: Predictor,
-        prior: Prior,
-        latent: NDArray[np.bool_],
-        start: Floats,
-        *,
-        tolerance: float = NEWTON_TOLERANCE,
-    ) -> None:
+    def __init__(self, predictor: Predictor, prior: Prior, start: Floats) -> None:
         self.predictor = predictor
         self.prior = prior
-        self.latent = latent
         self.start = start
-        self.tolerance = tolerance
-        self.n_outer = int((~latent).sum())
+        self.every = np.ones(predictor.size, dtype=bool)
         self.near: LaplacePoint | None = None
         self.n_evaluations = 0
 
-    def __call__(self, x: Floats) -> LaplacePoint:
-        """Point at x, the outer part of theta and then phi; see `laplace_point`.
+    def __call__(self, phi: Floats) -> LaplacePoint:
+        """Point at phi; see `laplace_point`.
 
         Parameters
         ----------
-        x : ndarray, shape (n_outer + n_blocks,)
+        phi : ndarray, shape (n_blocks,)
 
         Returns
         -------
@@ -92,15 +83,10 @@ class WarmLaplace:
         """
         self.n_evaluations += 1
         near = self.near
-        if near is None:
-            theta = self.start.copy()
-        else:
-            here = np.concatenate([near.theta[~self.latent], near.phi])
-            theta = near.theta + near.mode_slope @ np.clip(x - here, -1.0, 1.0)
-        theta[~self.latent] = x[: self.n_outer]
-        self.near = laplace_point(
-            self.predictor, self.prior, theta, x[self.n_outer :], self.latent, tolerance=self.tolerance
-        )
+        theta = self.start
+        if near is not None:
+            theta = near.theta + near.mode_slope @ np.clip(phi - near.phi, -1.0, 1.0)
+        self.near = laplace_point(self.predictor, self.prior, theta, phi, self.every)
         return self.near
 
 
@@ -110,7 +96,6 @@ def fit_laplace(
     *,
     start: Floats,
     phi_start: Floats,
-    latent: NDArray[np.bool_] | None = None,
     outer_scale: Floats | None = None,
     tolerance: float = 1e-3,
 ) -> LaplaceFit:
@@ -122,10 +107,8 @@ def fit_laplace(
     prior : Prior
     start : ndarray, shape (P,)
     phi_start : ndarray, shape (n_blocks,)
-    latent : ndarray of bool, shape (P,), optional
-        Parameters integrated out; all of theta if None.
-    outer_scale : ndarray, shape (n_outer,), optional
-        Guess of the variance of each outer parameter, for the first step.
+    outer_scale : ndarray, shape (n_blocks,), optional
+        Guess of the variance of each log sd, for the first step.
     tolerance : float, default 1e-3
         Largest gradient component, log-likelihood per unit, at which the search stops.
 
@@ -138,9 +121,7 @@ def fit_laplace(
     FitError
         If the inner search finds no mode at some outer parameters.
     """
-    if latent is None:
-        latent = np.ones(predictor.size, dtype=bool)
-    evaluate = WarmLaplace(predictor, prior, latent, start)
+    evaluate = WarmLaplace(predictor, prior, start)
     best: dict[str, LaplacePoint] = {}
 
     def objective(x: Floats) -> tuple[float, Floats]:
@@ -149,22 +130,72 @@ def fit_laplace(
             best["point"] = point
         return -point.criterion, -point.gradient
 
-    x0 = np.concatenate([start[~latent], phi_start])
-    if x0.size == 0:
-        point = evaluate(x0)
+    if phi_start.size == 0:
+        point = evaluate(phi_start)
         return LaplaceFit(point, np.zeros((0, 0)), True, 0.0, 1)
     options: dict[str, Any] = {"gtol": tolerance, "maxiter": 200}
     if outer_scale is not None:
         options["hess_inv0"] = np.diag(outer_scale)
-    minimize(objective, x0, jac=True, method="BFGS", options=options)  # type: ignore[call-overload]
+    minimize(objective, phi_start, jac=True, method="BFGS", options=options)  # type: ignore[call-overload]
     point = best["point"]
     worst = float(np.abs(point.gradient).max())
-    x = np.concatenate([point.theta[~latent], point.phi])
-    hessian = np.empty((x.size, x.size))
-    for j in range(x.size):
-        moved = x.copy()
+    hessian = np.empty((phi_start.size, phi_start.size))
+    for j in range(phi_start.size):
+        moved = point.phi.copy()
         moved[j] += DIFFERENCE_STEP
         evaluate.near = point
         hessian[:, j] = -(evaluate(moved).gradient - point.gradient) / DIFFERENCE_STEP
     hessian = 0.5 * (hessian + hessian.T)
     return LaplaceFit(point, hessian, worst < 5.0 * tolerance, worst, evaluate.n_evaluations)
+
+
+def refit_laplace(
+    predictor: Predictor, prior: Prior, before: LaplaceFit, *, tolerance: float = 1e-3
+) -> LaplaceFit:
+    """Maximise the Laplace criterion after a small change of the rows, such as one more set.
+
+    Steps are Newton's with the Hessian of the fit before; at least one is taken. The change of the gradient over each
+    step says how far that Hessian still holds along it, and brings it up to date (the BFGS update). Where it does not
+    hold, or the criterion falls, or the steps run out, `fit_laplace` begins anew at the best point.
+
+    Parameters
+    ----------
+    predictor : Predictor
+        Of the changed rows, with the parameters of the fit before.
+    prior : Prior
+    before : LaplaceFit
+    tolerance : float, default 1e-3
+        Largest gradient component, log-likelihood per unit, at which the search stops.
+
+    Returns
+    -------
+    LaplaceFit
+        `outer_hessian` is that of the fit before, brought up to date along the steps.
+
+    Raises
+    ------
+    FitError
+        If the inner search finds no mode at some log sds.
+    """
+    evaluate = WarmLaplace(predictor, prior, before.point.theta)
+    hessian = before.outer_hessian
+    best = evaluate(before.point.phi)
+    for _ in range(MOST_REFIT_STEPS if hessian.size else 0):
+        step = newton_step(hessian, best.gradient)
+        foreseen = hessian @ step
+        foreseen_along = float(step @ foreseen)
+        if not foreseen_along > 0.0:
+            break
+        point = evaluate(best.phi + step)
+        change = best.gradient - point.gradient
+        seen_along = float(step @ change)
+        fell = point.criterion < best.criterion - CRITERION_NOISE * abs(best.criterion)
+        if fell or not abs(seen_along - foreseen_along) <= STILL_HOLDS * foreseen_along:
+            break
+        hessian = (
+            hessian + np.outer(change, change) / seen_along - np.outer(foreseen, foreseen) / foreseen_along
+        )
+        best, worst = point, float(np.abs(point.gradient).max())
+        if worst < tolerance:
+            return LaplaceFit(best, hessian, True, worst, evaluate.n_evaluations)
+    return fit_laplace(predictor, prior, start=best.theta, phi_start=best.phi, tolerance=tolerance)

@@ -19,10 +19,7 @@ from scipy import sparse
 
 from analysis.numerics.cumulative_link import ETA_LIMIT, Floats, Ints
 from analysis.numerics.links import Link
-from analysis.numerics.row_products import RowProducts
-
-DENSE_BELOW = 60_000
-"""Rows times columns below which a dense product beats the sparse one (measured with 32 chains)."""
+from analysis.numerics.row_products import DENSE_BELOW, RowProducts
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -12,6 +12,9 @@ from scipy import sparse
 
 from analysis.numerics.cumulative_link import Floats, Ints
 
+DENSE_BELOW = 60_000
+"""Rows times columns below which a dense product beats the sparse one."""
+
 
 class RowProducts:
     """Sparse matrices of the grouping factors.
@@ -36,6 +39,11 @@ class RowProducts:
         if has_slope:
             self._values[:, 0] = 1.0
         self._row_ends = np.arange(n + 1) * K
+        self._every = np.arange(n)
+        self._dense: Floats | None = None
+        if n * size <= DENSE_BELOW:
+            self._dense = np.zeros((n, size))
+            self._dense[self._every[:, None], self._columns] = self._values
         pairs = [(k, m) for k in range(K) for m in range(k, K)]
         # in how many of its two places a pair has the slope term
         by_power = [[(k, m) for k, m in pairs if (k == 0) + (m == 0) == power] for power in range(3)]
@@ -52,7 +60,7 @@ class RowProducts:
         ends = np.arange(n + 1) * len(pairs)
         return sparse.csc_array((product.ravel(), place.ravel(), ends), shape=(self.size**2, n))
 
-    def matrix(self, term: Floats | None) -> sparse.csr_array:
+    def matrix(self, term: Floats | None) -> sparse.csr_array | Floats:
         """Z at a slope term, shape (n, P).
 
         Parameters
@@ -62,8 +70,14 @@ class RowProducts:
 
         Returns
         -------
-        csr_array
+        csr_array, or ndarray for few rows and columns
         """
+        if self._dense is not None:
+            if term is None:
+                return self._dense
+            Z = self._dense.copy()
+            Z[self._every, self._columns[:, 0]] = term
+            return Z
         values = self._values
         if term is not None:
             values = values.copy()

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
 from analysis.errors import FitError
 from analysis.numerics.laplace import find_mode, laplace_point
-from analysis.numerics.optimise import fit_laplace
+from analysis.numerics.optimise import LaplaceFit, fit_laplace, refit_laplace
 from analysis.numerics.predictor import Group, Predictor, Rows, Slope
 from analysis.numerics.prior import Prior, SdBlock
 from analysis.numerics.target import WhitenedPosterior
@@ -74,6 +76,62 @@ def test_fit_reaches_a_maximum_with_the_reported_curvature() -> None:
             moved = laplace_point(predictor, prior, fit.point.theta, fit.point.phi + sign * 0.05 * e, latent)
             drop = fit.point.criterion - moved.criterion
             assert drop == pytest.approx(0.5 * 0.05**2 * float(e @ fit.outer_hessian @ e), rel=0.1)
+
+
+def with_rows(predictor: Predictor, kept: np.ndarray) -> Predictor:
+    """The same parameters with some of the rows."""
+    rows = predictor.rows
+    assert rows.slope is not None
+    return Predictor(
+        replace(
+            rows,
+            low=rows.low[kept],
+            high=rows.high[kept],
+            X=rows.X[kept],
+            groups=tuple(replace(g, index=g.index[kept], value=g.value[kept]) for g in rows.groups),
+            slope=replace(rows.slope, ell=rows.slope.ell[kept], index=rows.slope.index[kept]),
+        )
+    )
+
+
+def fitted(predictor: Predictor, prior: Prior) -> LaplaceFit:
+    return fit_laplace(
+        predictor, prior, start=np.zeros(predictor.size), phi_start=prior.log_sd_mean, tolerance=1e-5
+    )
+
+
+def test_a_refit_after_one_more_row_is_the_fit_of_all_rows() -> None:
+    predictor, prior = small_problem()
+    before = fitted(with_rows(predictor, np.arange(79)), prior)
+    again, anew = refit_laplace(predictor, prior, before, tolerance=1e-5), fitted(predictor, prior)
+    assert again.converged
+    assert np.abs(again.point.phi - before.point.phi).max() > 1e-3  # there was something to do
+    assert again.n_evaluations <= 4
+    assert again.point.criterion == pytest.approx(anew.point.criterion, abs=1e-9)
+    np.testing.assert_allclose(again.point.phi, anew.point.phi, atol=1e-5)
+    np.testing.assert_allclose(again.point.theta, anew.point.theta, atol=1e-5)
+    size = np.sqrt(np.diag(anew.outer_hessian))
+    np.testing.assert_allclose(
+        again.outer_hessian / np.outer(size, size), anew.outer_hessian / np.outer(size, size), atol=0.05
+    )
+
+
+@pytest.mark.parametrize("wrong", [30.0, 0.2, -1.0, np.nan])
+def test_a_refit_with_a_hessian_that_does_not_hold_begins_anew(wrong: float) -> None:
+    predictor, prior = small_problem()
+    before = fitted(with_rows(predictor, np.arange(40)), prior)
+    misled = replace(before, outer_hessian=wrong * before.outer_hessian)
+    again, anew = refit_laplace(predictor, prior, misled, tolerance=1e-5), fitted(predictor, prior)
+    assert again.converged
+    np.testing.assert_allclose(again.point.phi, anew.point.phi, atol=1e-4)
+    np.testing.assert_allclose(again.outer_hessian, anew.outer_hessian, rtol=1e-2, atol=1e-2)
+
+
+def test_a_refit_at_the_maximum_still_takes_a_step() -> None:
+    """A gradient that is small already says nothing of the Hessian; the step does."""
+    predictor, prior = small_problem()
+    fit = fitted(predictor, prior)
+    assert refit_laplace(predictor, prior, fit, tolerance=1e-3).n_evaluations == 2
 
 
 def test_whitened_posterior_gradient_is_exact() -> None:
