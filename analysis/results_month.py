@@ -184,7 +184,7 @@ class LoadAndPain:
     load_change : float or None
         Share by which it rose, .25 for a quarter more; below 0 it fell.
     load_moved : {"up", "same", "down"} or None
-        "same" within 2 %.
+        "same" within 5 %.
     pain_before, pain_now : float
         Mean over days of the day's worst score, 0 to 10; a pain stop without a score counts as the level.
     n_days_before, n_days_now : int

@@ -16,7 +16,7 @@ FEWEST_DAYS = 3
 """Fewer asked days of the line in either month compare no pain (a setting)."""
 CONFIDENCE = 0.95
 WORK = ["exercise", "variant", "works"]
-SAME_LOAD = 0.02
+SAME_LOAD = 0.05
 """Average loads closer than this share are called the same (a setting)."""
 
 

@@ -1,4 +1,4 @@
-"""Review: Month. What one month held, one line of it drawn (layer: views)."""
+"""Review: Month. What one month held beside the month before, one line of it drawn (layer: views)."""
 
 from __future__ import annotations
 
@@ -6,8 +6,9 @@ import streamlit as st
 from streamlit.delta_generator import DeltaGenerator
 
 from analysis.errors import EbblineError
+from analysis.questions.month import Month
 from dashboard import answer, compute
-from dashboard.charts.month_chart import event_numbers
+from dashboard.charts.month_labels import event_numbers
 from dashboard.compute import OpenClient
 from dashboard.compute_charts import month_spec
 from dashboard.controls import pick_client, pick_line, pick_month
@@ -15,12 +16,30 @@ from dashboard.session import open_folder, unreadable
 from dashboard.wording.escape import esc
 from dashboard.wording.line_names import line_name
 from dashboard.wording.line_table import line_table
-from dashboard.wording.month import month_evidence, month_heading, month_sentences
+from dashboard.wording.markdown_table import markdown_table
+from dashboard.wording.month import before_name, month_evidence, month_heading, month_sentences
+from dashboard.wording.month_beside import (
+    each_line_rows,
+    everything_rows,
+    line_rows,
+    month_cautions,
+    month_columns,
+    nothing_before,
+)
+from dashboard.wording.numbers import month_words
 from dashboard.wording.trend import client_sentences
+
+TABLES = """
+[data-testid="stMarkdownContainer"] table { width: 100%; font-size: .9375rem; }
+[data-testid="stMarkdownContainer"] :is(td, th) { padding: .3rem .5rem; vertical-align: top; }
+[data-testid="stMarkdownContainer"] :is(td, th):first-child { width: 34%; }
+"""
+SHOWN = ("line", "answer", "hurt")
+"""Columns of the pain lines that fit a phone; the rest stand on the line's own page."""
 
 
 def show_month(opened: OpenClient, where: DeltaGenerator) -> None:
-    """Sentence, three facts, chart, lines."""
+    """Sentence, three facts, chart, the month before, lines."""
     newest = compute.client_month(opened, None, None)
     with where:
         chosen = pick_month(newest.months)
@@ -35,10 +54,34 @@ def show_month(opened: OpenClient, where: DeltaGenerator) -> None:
     if month.key is not None:
         st.subheader(esc(line_name(month.key)), anchor=False)
     answer.chart(month_spec(opened, month, description=" ".join(facts), dark=answer.is_dark()))
-    if month.events:
-        answer.sentences(("What was changed when: " + "; ".join(event_numbers(month)) + ".",))
+    if numbered := event_numbers(month):
+        answer.sentences((f"What was changed when: {'; '.join(numbered)}.",))
+    show_beside(month)
     show_lines(opened, month.unit)
     answer.caution()
+
+
+def show_beside(month: Month) -> None:
+    """The month and the month before, number by number: the line drawn and all exercises, then each line."""
+    this, before = month_words(month.month).split()[0], before_name(month)
+    st.html(f"<style>{TABLES}</style>")
+    is_alone = month.beside.everything_before is None
+    st.subheader(esc(f"{this} in numbers" if is_alone else f"{this} beside {before}"), anchor=False)
+    if cautions := [*filter(None, (nothing_before(month),)), *month_cautions(month)]:
+        answer.listed(cautions)
+    tables = (
+        ("" if month.key is None else line_name(month.key), month.beside.line, month.beside.line_before),
+        ("All exercises", month.beside.everything, month.beside.everything_before),
+    )
+    for place, (name, now, then), rows in zip(
+        st.columns(2, gap="medium"), tables, (line_rows(month), everything_rows(month)), strict=True
+    ):
+        if now is not None:
+            place.markdown(f"**{esc(name)}**")
+            place.markdown(markdown_table(month_columns(month, now, then), rows))
+    if month.beside.lines:
+        with st.expander("Each exercise and side: what hurt, and at what load"):
+            st.markdown(markdown_table(("", this, before), each_line_rows(month)))
 
 
 def show_lines(opened: OpenClient, unit: str) -> None:
@@ -47,10 +90,10 @@ def show_lines(opened: OpenClient, unit: str) -> None:
         found = compute.client_review(opened)
     st.subheader("Better than at the start?", anchor=False)
     answer.listed(client_sentences(found.trend, unit))
-    rows = [row for row in found.lines if row.chance == found.lines[0].chance]
-    if rows:
-        st.subheader("Pain lines now", anchor=False)
-        st.dataframe(line_table(rows), hide_index=True, height="content" if len(rows) < 14 else 480)
+    if rows := [row for row in found.lines if row.chance == found.lines[0].chance]:
+        with st.expander("Pain lines now"):
+            cells = [[str(row[name]) for name in SHOWN] for row in line_table(rows)]
+            st.markdown(markdown_table(SHOWN, cells))
 
 
 controls = st.container(horizontal=True, vertical_alignment="bottom")

@@ -143,8 +143,9 @@ def test_month_must_be_written_as_a_month(log: TrainingLog, wrong: str) -> None:
 def test_sentences_are_computed(month: Month) -> None:
     assert month_heading(month) == "September 2026: 4 sessions, 2 of 8 sets hurt"
     assert month_sentences(month) == (
-        "Step-down, left: from 10 kg to 12 kg, 2 of 8 sets hurt, worst 3.",
-        "No load was quiet on two days; nothing to compare it with in the month before.",
+        "Step-down, left: from 10 kg to 12 kg; too few days of it in August to compare with.",
+        "2 of 8 sets hurt, at 12 to 14 kg, worst 3; in August none of 2, at 10 kg, worst 0."
+        " Heaviest load quiet on two days: none, none in August.",
         "Mornings: 3 of 6 at least 2 above usual, worst 4 on 6 Sep. A flare began on 6 Sep.",
     )
 
@@ -168,7 +169,7 @@ def test_a_gap_is_ten_days_or_more_without_a_session(month: Month, log: Training
     assert [(gap.first, gap.last, gap.n_days) for gap in month.gaps] == [
         (dt.date(2026, 9, 16), dt.date(2026, 9, 27), 12)
     ]
-    assert "No session for 12 days, 16 Sep to 27 Sep." in month_evidence(month)
+    assert "No session for 12 days, 16 Sep to 27 Sep, away." in month_evidence(month)
     assert month_summary(log, "M-01", month="2026-08").gaps == ()
 
 
@@ -179,7 +180,12 @@ def test_a_gap_that_lasts_is_counted_to_the_last_day(log: TrainingLog) -> None:
 
 def test_share_of_zeros_is_of_the_answers_given(month: Month) -> None:
     assert month.share_of_zeros == pytest.approx(4 / 8)
-    assert "50 % of the scores are 0." in month_evidence(month)
+    # the day's heaviest asked or not: August 10, September 10, 12, 14, 12, mean 12
+    assert "50 % of the scores are 0, at loads 20 % above those of August." in month_evidence(month)
+
+
+def test_zeros_are_not_told_without_the_loads_they_were_at(log: TrainingLog) -> None:
+    assert "scores are 0" not in month_evidence(month_summary(log, "M-01", month="2026-08"))
 
 
 def test_a_month_can_be_written_as_json(month: Month) -> None:
