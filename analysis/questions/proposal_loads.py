@@ -79,7 +79,7 @@ def allowed_load_kg(
     """Heaviest load that the chance of pain allows.
 
     A load above the heaviest quiet one needs even the pessimistic reading within `may_hurt`; at or below it the
-    mean is enough. Where no load was quiet lately the mean decides among the loads given.
+    mean within `held_share` of that is enough. Where no load was quiet lately the mean decides among the loads given.
 
     Parameters
     ----------
@@ -95,7 +95,7 @@ def allowed_load_kg(
         None where not even the lightest qualifies.
     """
     known = [_by_quantile(loads_kg, risk, settings)]
-    held = _by_mean(loads_kg, risk, settings.may_hurt)
+    held = _by_mean(loads_kg, risk, settings.held_share * settings.may_hurt)
     if held is not None and quiet_kg is not None:
         held = heaviest_at_most(loads_kg, min(held, quiet_kg))
     known.append(held)

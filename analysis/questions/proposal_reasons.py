@@ -82,7 +82,7 @@ def chance_holds(
     dial = f"{settings.may_hurt * 10:g} of 10"
     if wanted < last_kg - NEARLY:
         mean = risk.mean_chance(last_kg)
-        if mean <= settings.may_hurt:
+        if mean <= settings.held_share * settings.may_hurt:
             return ()
         return (
             Hold(

@@ -17,6 +17,9 @@ class ProposalSettings:
         Share of sets that may hurt, strictly between 0 and 1.
     pessimistic_share : float
         A step up needs this share of the draws to stay within `may_hurt`.
+    held_share : float
+        A load is held at or below a quiet one while its mean chance is within this share of `may_hurt`: loads that
+        only just pass hurt more often than predicted (`tests/simulation/proposal_study.py`).
     quiet_days : int
         A quiet load counts for this many days.
     break_days : int
@@ -39,6 +42,7 @@ class ProposalSettings:
 
     may_hurt: float = 0.2
     pessimistic_share: float = 0.8
+    held_share: float = 0.95
     quiet_days: int = 21
     break_days: int = 10
     restart_share: float = 0.7
@@ -56,3 +60,5 @@ class ProposalSettings:
             value = getattr(self, name)
             if not 0.0 < value < 1.0:
                 raise OptionError(f"{name} is {value!r}; choose a number between 0 and 1.")
+        if not 0.0 < self.held_share <= 1.0:
+            raise OptionError(f"held_share is {self.held_share!r}; choose a number above 0, at most 1.")

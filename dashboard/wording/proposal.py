@@ -52,7 +52,7 @@ def method_words(settings: ProposalSettings) -> tuple[str, ...]:
         "The load is the heaviest one of the equipment, at most one step above the heaviest load all of whose sets of a"
         f" day were quiet in the last {settings.quiet_days} days. A step above a quiet load needs even the pessimistic"
         f" reading, the {half_up(settings.pessimistic_share * 100)} % quantile of the chance, to stay within the count;"
-        " at or below a quiet load the mean chance is enough.",
+        f" at or below a quiet load the mean chance, within {half_up(settings.held_share * 100)} % of it, is enough.",
         "No step up unless the next morning is logged and usual, target reps were met with"
         f" {half_up(settings.least_rir)} or more in reserve, compensation was not clear and nothing was stopped for"
         f" pain. Where a step is more than {half_up(settings.reps_first_above * 100)} %,"

@@ -1,14 +1,16 @@
 """Loads that rules would propose for the next session, against a coach who knows the truth.
 
-The rule called ``product`` is the program's own (`analysis.questions.proposal.proposals`). The simulated logs hold no
-mornings, targets or reps in reserve, so it is told not to wait for them; every other reason to hold is at work.
+The last rule is the program's (`analysis.questions.proposal.proposals`) with quiet loads held up to the whole of what
+may hurt; `proposal_study.py` measures the share of it that the program uses. The simulated logs hold no mornings,
+targets or reps in reserve, so it is told not to wait for them; every other reason to hold is at work.
 """
 
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
+from types import MappingProxyType
 
 import numpy as np
 import pandas as pd
@@ -71,8 +73,9 @@ class Choice:
         return float(self.loads_kg[low - 1]) if low else None
 
 
-PRODUCT = "product"
+PROGRAM = "program, held to mean <= .2"
 LOGGED_HERE = ProposalSettings(
+    held_share=1.0,
     needs_next_morning=False,
     needs_target=False,
     needs_reserve=False,
@@ -87,13 +90,20 @@ RULES: dict[str, Callable[[Choice], float | None]] = {
 }
 
 
-def proposal_rows(fit: PainFit, client: SimulatedClient) -> list[Row]:
+PROGRAMS = MappingProxyType({PROGRAM: LOGGED_HERE})
+
+
+def proposal_rows(
+    fit: PainFit, client: SimulatedClient, programs: Mapping[str, ProposalSettings] = PROGRAMS
+) -> list[Row]:
     """What each rule proposes for each exercise and side in its standard variant, and what is true of it.
 
     Parameters
     ----------
     fit : PainFit
     client : SimulatedClient
+    programs : mapping of str to ProposalSettings
+        The program's rule under some settings, by name.
 
     Returns
     -------
@@ -104,7 +114,10 @@ def proposal_rows(fit: PainFit, client: SimulatedClient) -> list[Row]:
     if fit.design is None:
         return []
     asked = asked_sets(client.log.sets)
-    proposed = {one.key: one.load_kg for one in proposals(client.log, fit, settings=LOGGED_HERE)}
+    proposed = {
+        name: {one.key: one.load_kg for one in proposals(client.log, fit, settings=settings)}
+        for name, settings in programs.items()
+    }
     rows: list[Row] = []
     for key in client.truth.keys:
         tried = fit.tried.get(key)
@@ -115,7 +128,8 @@ def proposal_rows(fit: PainFit, client: SimulatedClient) -> list[Row]:
             & (asked["variant"] == key.variant)
             & (asked["works"] == key.works)
         ]
-        rows.extend(_line_rows(fit, client, key, tried, own, proposed.get(key)))
+        mine = {name: loads.get(key) for name, loads in proposed.items()}
+        rows.extend(_line_rows(fit, client, key, tried, own, mine))
     return rows
 
 
@@ -125,7 +139,7 @@ def _line_rows(
     key: LineKey,
     tried: Tried,
     own: pd.DataFrame,
-    proposed: float | None,
+    proposed: Mapping[str, float | None],
 ) -> Iterator[Row]:
     assert fit.design is not None
     design = fit.design
@@ -144,7 +158,7 @@ def _line_rows(
     within = choice.loads_kg[np.log2(choice.loads_kg) <= true_line]
     best = float(within[-1]) if len(within) else None
     last_quiet = not own.loc[own["date"] == own["date"].max(), "hurt"].any()
-    chosen = {ORACLE: best, PRODUCT: proposed} | {name: choose(choice) for name, choose in RULES.items()}
+    chosen = {ORACLE: best, **proposed} | {name: choose(choice) for name, choose in RULES.items()}
     for rule, load in chosen.items():
         taken = float(choice.loads_kg[0]) if load is None else load
         yield {

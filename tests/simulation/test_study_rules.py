@@ -19,7 +19,7 @@ from tests.simulation.study_next_session import asked_sets, next_session_rows
 from tests.simulation.study_proposals import (
     LOGGED_HERE,
     MAY_HURT,
-    PRODUCT,
+    PROGRAM,
     RULES,
     Choice,
     equipment_loads_kg,
@@ -116,7 +116,7 @@ def test_no_rule_goes_beyond_the_cap_and_the_oracle_beyond_the_truth(
     rows = pd.DataFrame(proposal_rows(fit, month))
     asked = asked_sets(month.log.sets)
     since = month.log.sets["date"].max() - pd.Timedelta(days=21)
-    assert set(rows["rule"]) == {"oracle", PRODUCT, *RULES}
+    assert set(rows["rule"]) == {"oracle", PROGRAM, *RULES}
     proposed = {one.key: one.load_kg for one in proposals(month.log, fit, settings=LOGGED_HERE)}
     for (exercise, side), part in rows.groupby(["exercise", "side"]):
         key = next(k for k in month.truth.keys if (k.exercise, k.side) == (exercise, side))
@@ -126,7 +126,7 @@ def test_no_rule_goes_beyond_the_cap_and_the_oracle_beyond_the_truth(
         loads = equipment_loads_kg(fit.tried[key], heaviest_quiet_kg(own, since=since))
         assert part["load_kg"].isin(loads).all()
         oracle = part[part["rule"] == "oracle"].iloc[0]
-        assert part[part["rule"] == PRODUCT]["load_kg"].tolist() == [proposed[key]]
+        assert part[part["rule"] == PROGRAM]["load_kg"].tolist() == [proposed[key]]
         assert oracle["given_up"] == 0.0
         if oracle["feasible"]:
             assert oracle["truth"] <= MAY_HURT + 1e-9
