@@ -55,18 +55,18 @@ def test_another_day_and_a_chance_on_request(open_app: OpenApp, sample_logs: Pat
 
 def test_the_dial_and_the_settings_change_what_is_proposed(open_app: OpenApp, sample_logs: Path) -> None:
     app = open_app(sample_logs / "K-07", "today")
-    usual = heading(app)
+    usual = shown_description(app)
     app.segmented_control(key="may_hurt").set_value(1).run()
     assert not app.exception
     found = reviewed(sample_logs, "K-07")
     fewer = proposals(read_log(sample_logs / "K-07"), found.fit, settings=ProposalSettings(may_hurt=0.1))
-    assert heading(app) == proposal_heading(recent(fewer)) != usual
+    assert shown_description(app) == chart_description(recent(fewer)) != usual
     assert "at which 1 of 10 sets may hurt" in texts(app)
     assert "where 1 of 10 would hurt" in texts(app)
     app.number_input(key="setting restart_share").set_value(50.0).run()
     app.switch_page("views/harder.py").run()
     app.switch_page("views/today.py").run()
-    assert heading(app) == proposal_heading(recent(fewer))
+    assert "where 1 of 10 would hurt" in texts(app)
     assert app.number_input(key="setting restart_share").value == 50.0
     assert "loads start near 50 %" in texts(app)
     app.button(key="usual break_days").click().run()
