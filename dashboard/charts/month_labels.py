@@ -15,7 +15,8 @@ from dashboard.wording.numbers import short_day
 
 LETTER_PX = 6.8
 MARGIN_PX = 12
-MOST_LANES = 3
+MOST_LANES = 4
+RIGHT_END = 1.005
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -93,33 +94,75 @@ def event_numbers(month: Month) -> tuple[str, ...]:
 
 
 def event_labels(month: Month, days: Panel, form: Form) -> list[EventLabel]:
-    """Labels of all events in lanes filled from the latest, so that no rule crosses an earlier label.
+    """Labels of all events in lanes, filled from the latest, so that no text lies on another or on a rule.
 
-    Words on a wide page, beginning at the rule, or ending there where that finds room and crosses no other
-    rule; numbers on a phone and where words do not fit.
+    Words on a wide page, beginning at their rule or ending there; numbers on a phone and where words find no
+    room. Words may end at their rule above earlier events, unless those then find no room themselves.
     """
-    taken = [1.0 + MARGIN_PX / form.px] * MOST_LANES
-    found = []
+    found = _placed(month, days, form, over_others=True)
+    return found if all(one.shown for one in found) else _placed(month, days, form, over_others=False)
+
+
+def _placed(month: Month, days: Panel, form: Form, *, over_others: bool) -> list[EventLabel]:
+    found: list[EventLabel] = []
+    spans: list[_Span] = []
     events = numbered_events(month)
     places = [days.at_day(day) for _, day, _ in events]
-    for number, day, words in reversed(events):
-        place = days.at_day(day)
-        tries: list[tuple[str, Literal["left", "right"]]] = [(str(number), "left")]
-        if not form.narrow:
-            tries = [(words, "left"), (words, "right"), *tries]
-        for shown, align in tries:
-            width = (LETTER_PX * len(shown) + MARGIN_PX) / form.px
-            start, end = (place, place + width) if align == "left" else (place - width, place)
-            is_free = align == "left" or not any(start < other < place for other in places)
-            lane = next(
-                (lane for lane in range(MOST_LANES) if is_free and start >= 0 and end < taken[lane]), None
-            )
-            if lane is not None:
-                taken[lane] = start
-                break
-        else:
-            shown, lane, align = "", 0, "left"
+    for (number, day, words), place in zip(reversed(events), reversed(places), strict=True):
+        texts = (str(number),) if form.narrow else (words, str(number))
+        tries = [one for text in texts for one in _tries(text, place, places, form, over_others=over_others)]
+        best = next((one for one in tries if _has_room(one, spans)), None)
+        if best is not None:
+            spans.append(best)
         found.append(
-            EventLabel(number=number, day=day, words=words, shown=shown, lane=lane or 0, align=align)
+            EventLabel(
+                number=number,
+                day=day,
+                words=words,
+                shown=best.text if best else "",
+                lane=best.lane if best else 0,
+                align=best.align if best else "left",
+            )
         )
     return found[::-1]
+
+
+def _tries(text: str, place: float, places: list[float], form: Form, *, over_others: bool) -> list[_Span]:
+    """Where a text could stand, best first: after its rule, then before it, one lane up where others pass below."""
+    width = (LETTER_PX * len(text) + MARGIN_PX) / form.px
+    is_over = any(place - width < other < place for other in places)
+    before = () if is_over and not over_others else range(int(is_over), MOST_LANES)
+    return [
+        *(
+            _Span(start=place, end=place + width, place=place, lane=lane, text=text, align="left")
+            for lane in range(MOST_LANES)
+        ),
+        *(
+            _Span(start=place - width, end=place, place=place, lane=lane, text=text, align="right")
+            for lane in before
+        ),
+    ]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Span:
+    """A text in its lane, as shares of the width, and its rule, which reaches up to that lane."""
+
+    start: float
+    end: float
+    place: float
+    lane: int
+    text: str
+    align: Literal["left", "right"]
+
+
+def _has_room(one: _Span, others: list[_Span]) -> bool:
+    """Whether a text stands within the chart, apart from other texts and off every rule, its own apart."""
+    if one.start < 0 or one.end > RIGHT_END:
+        return False
+    return not any(
+        (one.lane == other.lane and one.start < other.end and other.start < one.end)
+        or (one.lane <= other.lane and one.start < other.place < one.end)
+        or (other.lane <= one.lane and other.start < one.place < other.end)
+        for other in others
+    )

@@ -7,7 +7,7 @@ from streamlit.delta_generator import DeltaGenerator
 
 from analysis.errors import EbblineError
 from analysis.questions.month import Month
-from dashboard import answer, compute
+from dashboard import answer, cautions, compute
 from dashboard.charts.month_labels import event_numbers
 from dashboard.compute import OpenClient
 from dashboard.compute_charts import month_spec
@@ -51,6 +51,7 @@ def show_month(opened: OpenClient, where: DeltaGenerator) -> None:
     answer.title(month_heading(month), month_evidence(month), above=opened.client)
     facts = month_sentences(month)
     answer.listed(facts)
+    cautions.read_first(opened, month.last_day)
     if month.key is not None:
         st.subheader(esc(line_name(month.key)), anchor=False)
     answer.chart(month_spec(opened, month, description=" ".join(facts), dark=answer.is_dark()))
@@ -58,7 +59,7 @@ def show_month(opened: OpenClient, where: DeltaGenerator) -> None:
         answer.sentences((f"What was changed when: {'; '.join(numbered)}.",))
     show_beside(month)
     show_lines(opened, month.unit)
-    answer.caution()
+    cautions.foot(opened, month.last_day)
 
 
 def show_beside(month: Month) -> None:

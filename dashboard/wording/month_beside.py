@@ -50,11 +50,17 @@ def line_rows(month: Month) -> tuple[Row, ...]:
         *_counts(beside.line, beside.line_before),
         _row("Hurt", lambda one: hurt_words(one.asked, unit, short=True), beside.line, beside.line_before),
         _row("Quiet", lambda one: _quiet(one, unit), beside.line, beside.line_before),
-        _row("Load of a set, median", lambda one: _loads(one, unit), beside.line, beside.line_before),
-        _row(
-            "Heaviest load quiet on two days", lambda one: _load(one, unit), beside.line, beside.line_before
-        ),
     ]
+    if any(one is not None and one.asked.loads is not None for one in (beside.line, beside.line_before)):
+        rows += [
+            _row("Load of a set, median", lambda one: _loads(one, unit), beside.line, beside.line_before),
+            _row(
+                "Heaviest load quiet on two days",
+                lambda one: _load(one, unit),
+                beside.line,
+                beside.line_before,
+            ),
+        ]
     if isinstance(beside.same_load, SameSet):
         same = beside.same_load
         rows.append(
@@ -188,7 +194,7 @@ def _quiet(one: MonthFigures, unit: str) -> str:
     asked = one.asked
     if not asked.n_asked:
         return "not asked"
-    at = "" if asked.quiet_loads is None else f", at {range_words(asked.quiet_loads, unit)}"
+    at = ", no load" if asked.quiet_loads is None else f", at {range_words(asked.quiet_loads, unit)}"
     return f"{asked.n_asked - asked.n_painful} of {asked.n_asked}{at}"
 
 

@@ -162,10 +162,33 @@ def test_a_label_without_room_on_the_right_ends_at_its_rule() -> None:
     assert (label.shown, label.align) == ("Carried a wardrobe down four floors", "right")
 
 
-def test_a_label_that_would_cross_another_rule_is_a_number() -> None:
+def test_a_label_may_end_at_its_rule_above_another() -> None:
     month = made_events((18, "Stairs"), (20, "Carried a wardrobe down four floors"))
-    shown = {one.number: one.shown for one in event_labels(month, bands_of(month).days, WIDE)}
-    assert shown == {1: "Stairs", 2: "2"}
+    labels = event_labels(month, bands_of(month).days, WIDE)
+    assert [(one.shown, one.lane, one.align) for one in labels] == [
+        ("Stairs", 0, "right"),
+        ("Carried a wardrobe down four floors", 1, "right"),
+    ]
+
+
+def test_no_text_lies_on_another_or_on_a_rule_and_every_event_is_named() -> None:
+    month = made_events(*((day, "Carried a wardrobe down four floors") for day in (2, 11, 14, 15, 18, 20)))
+    days = bands_of(month).days
+    for form in (WIDE, NARROW):
+        labels = event_labels(month, days, form)
+        assert all(one.shown for one in labels)
+        places = [days.at_day(one.day) for one in labels]
+        widths = [7 * len(one.shown) / form.px for one in labels]
+        spans = [
+            (place, place + width) if one.align == "left" else (place - width, place)
+            for one, place, width in zip(labels, places, widths, strict=True)
+        ]
+        for one, (start, end) in zip(labels, spans, strict=True):
+            assert 0 <= start < end <= 1.01
+            for other, place, span in zip(labels, places, spans, strict=True):
+                assert not (other.lane >= one.lane and start < place < end)
+                if other is not one and other.lane == one.lane:
+                    assert span[1] <= start or end <= span[0]
 
 
 @pytest.mark.parametrize("dark", [False, True])

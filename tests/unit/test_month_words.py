@@ -111,6 +111,13 @@ def test_quiet_sets_never_stand_without_their_load(july: Month) -> None:
     assert "at loads 40 % above those of June" in month_evidence(july)
 
 
+def test_without_a_load_no_row_speaks_of_one() -> None:
+    rows = [squat(day, 1, 0.0, 0, load_basis="band", band="green") | {"load": None} for day in (0, 31)]
+    told = {row[0]: row[1:] for row in line_rows(month_summary(small_log(rows), "T-01"))}
+    assert told["Quiet"] == ("1 of 1, no load", "1 of 1, no load")
+    assert not [label for label in told if "oad" in label]
+
+
 def test_none_hurt_is_told_with_the_loads_of_all() -> None:
     loads = LoadRange(low_kg=10.0, median_kg=12.0, high_kg=14.0)
     quiet = AskedSets(n_asked=4, n_painful=0, worst=1, loads=loads, painful_loads=None, quiet_loads=loads)
