@@ -84,10 +84,11 @@ def chance_holds(
         mean = risk.mean_chance(last_kg)
         if mean <= settings.held_share * settings.may_hurt:
             return ()
+        spare = ", with nothing to spare" if round(mean * 10) == round(settings.may_hurt * 10) else ""
         return (
             Hold(
                 code="chance_at_last_load",
-                reason=f"at the last load about {mean * 10:.0f} of 10 would hurt",
+                reason=f"at the last load about {mean * 10:.0f} of 10 would hurt{spare}",
                 remedy=f"The load is the heaviest at which {dial} may hurt.",
             ),
         )

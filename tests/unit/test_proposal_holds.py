@@ -160,6 +160,13 @@ def test_the_chance_takes_the_load_down_and_says_so_first() -> None:
     assert "4 of 10" in found.holds[0].reason
 
 
+def test_a_load_that_only_just_passes_is_not_held() -> None:
+    """The mean chance at 12 kg is the whole of what may hurt; what is asked for is 95 % of it."""
+    found = decided(replace(DAY, goal_met=False), risk=risk(12.0))
+    assert codes(found) == ["chance_at_last_load", "target_not_met"]
+    assert found.holds[0].reason == "at the last load about 2 of 10 would hurt, with nothing to spare"
+
+
 def test_where_nothing_is_within_the_chance_the_lightest_stands() -> None:
     found = decided(risk=risk(0.4))
     assert found.load_kg == 1.0
