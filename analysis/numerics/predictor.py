@@ -138,17 +138,17 @@ class Predictor:
         first = int(self.has_slope)
         n_linear = self.size - self.J
         every_row = np.arange(self.n)
-        columns = [np.full(self.n, first + c) for c in range(self.n_dense - first)]
-        columns += [self.columns[:, k] - self.J for k in range(first, self.K)]
-        values = [self.rows.X[:, c] for c in range(self.n_dense - first)]
-        values += [self.values[:, k] for k in range(first, self.K)]
-        if not columns:
-            return np.zeros((self.n, n_linear))
-        j, v = np.concatenate(columns), np.concatenate(values)
-        i = np.tile(every_row, len(columns))
+        if self.n * n_linear <= DENSE_BELOW:
+            matrix = np.zeros((self.n, n_linear))
+            matrix[:, first : self.n_dense] = self.rows.X
+            matrix[every_row[:, None], self.columns[:, first:] - self.J] = self.values[:, first:]
+            return matrix
+        dense = np.broadcast_to(np.arange(first, self.n_dense), self.rows.X.shape)
+        j = np.concatenate([dense, self.columns[:, first:] - self.J], axis=1).ravel()
+        v = np.concatenate([self.rows.X, self.values[:, first:]], axis=1).ravel()
+        i = np.repeat(every_row, v.size // max(self.n, 1))
         kept = v != 0.0
-        matrix = sparse.csr_array((v[kept], (i[kept], j[kept])), shape=(self.n, n_linear))
-        return matrix.toarray() if self.n * n_linear <= DENSE_BELOW else matrix
+        return sparse.csr_array((v[kept], (i[kept], j[kept])), shape=(self.n, n_linear))
 
     def slope_term(self, theta: Floats) -> Floats:
         """exp(lambda + s_e) * ell, shape (n_rows,) or (n_rows, n_chains); the derivative in lambda and in s_e."""

@@ -50,6 +50,7 @@ class RowProducts:
         if not has_slope:
             by_power = [pairs]
         self._pairs = sparse.hstack([self._pair_matrix(some) for some in by_power], format="csc")
+        self._pairs_transposed = self._pairs.T
 
     def _pair_matrix(self, pairs: list[tuple[int, int]]) -> sparse.csc_array:
         """Matrix (P * P, n) with z_ik z_im at the place of each pair of columns, slope terms taken as 1."""
@@ -94,7 +95,7 @@ class RowProducts:
         """z_i' S z_i of every row for a symmetric S (P, P); shape (n,)."""
         doubled = 2.0 * S
         np.fill_diagonal(doubled, np.diag(S))
-        sums = self._pairs.T @ doubled.ravel()
+        sums = self._pairs_transposed @ doubled.ravel()
         if term is None:
             return np.asarray(sums)
         n = term.size
