@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import datetime as dt
 from dataclasses import dataclass
+from itertools import pairwise
+from statistics import mode
 from typing import Literal
 
 import pandas as pd
@@ -81,17 +83,14 @@ def made_changes(sets: pd.DataFrame, key: LineKey, first: dt.date, last: dt.date
     mine = sets[
         (sets["exercise"] == key.exercise) & (sets["works"] == key.works) & (sets["kind"] != "warm-up")
     ]
-    return tuple(
-        sorted(
-            [
-                *_heaviest(mine[mine["variant"] == key.variant], first, last),
-                *_lowering(mine[mine["variant"] == key.variant], first, last),
-                *_range(mine[mine["variant"] == key.variant], first, last),
-                *_variants(mine, first, last),
-            ],
-            key=lambda one: one.day,
-        )
-    )
+    same = mine[mine["variant"] == key.variant]
+    found = [
+        *_heaviest(same, first, last),
+        *_lowering(same, first, last),
+        *_range(same, first, last),
+        *_variants(mine, first, last),
+    ]
+    return tuple(sorted(found, key=lambda one: one.day))
 
 
 def _heaviest(sets: pd.DataFrame, first: dt.date, last: dt.date) -> list[MonthEvent]:
@@ -121,11 +120,14 @@ def _range(sets: pd.DataFrame, first: dt.date, last: dt.date) -> list[MonthEvent
     """Another usual stop than the day before had; where no stop is named, another median range."""
     stops = sets.dropna(subset=["range_stop"])
     if len(stops):
-        usual = stops.groupby("date")["range_stop"].agg(lambda one: one.mode().iloc[0])
+        days: dict[pd.Timestamp, list[str]] = {}
+        for day, stop in zip(stops["date"].tolist(), stops["range_stop"].tolist(), strict=True):
+            days.setdefault(day, []).append(stop)
+        usual = [(day.date(), mode(sorted(days[day]))) for day in sorted(days)]
         return [
-            MonthEvent(day=day.date(), kind="range", event=str(usual[day]))
-            for day, before in usual.shift(1).dropna().items()
-            if usual[day] != before and first <= day.date() <= last
+            MonthEvent(day=day, kind="range", event=stop)
+            for (_, before), (day, stop) in pairwise(usual)
+            if stop != before and first <= day <= last
         ]
     by_day = sets.dropna(subset=["rom_pct"]).groupby("date")["rom_pct"].median()
     return [

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 import re
+from collections import Counter
 from dataclasses import dataclass
 
 import pandas as pd
@@ -13,7 +14,7 @@ from analysis.derive import derive_sets, last_logged_day
 from analysis.errors import OptionError
 from analysis.observations import answers
 from analysis.questions.changes import MonthEvent
-from analysis.questions.month_beside import months_beside
+from analysis.questions.month_beside import LINE, months_beside
 from analysis.questions.month_course import (
     MonthCourse,
     between,
@@ -164,7 +165,7 @@ def month_summary(
         month=chosen,
         first_day=first,
         last_day=last,
-        months=tuple(sorted({f"{day:%Y-%m}" for day in sets["date"]})),
+        months=tuple(sorted({f"{day:%Y-%m}" for day in sets["date"].unique()})),
         pain_level=settings.pain_level,
         unit=settings.unit,
         n_sessions=int(here.sets["session_key"].nunique()),
@@ -209,13 +210,12 @@ def _rating_error(seen: pd.DataFrame) -> float:
 
 
 def _keys(asked: pd.DataFrame) -> tuple[LineKey, ...]:
-    counts = [
-        (-int(group["hurt"].sum()), -len(group), name)
-        for name, group in asked.groupby(["exercise", "variant", "asked_side", "works"], sort=True)
-    ]
+    names = list(zip(*(asked[name].tolist() for name in LINE), strict=True))
+    n_asked = Counter(names)
+    n_painful = Counter(name for name, hurt in zip(names, asked["hurt"].tolist(), strict=True) if hurt)
     return tuple(
         LineKey(exercise=name[0], variant=name[1], side=name[2], works=name[3])
-        for _, _, name in sorted(counts)
+        for name in sorted(n_asked, key=lambda one: (-n_painful[one], -n_asked[one], one))
     )
 
 

@@ -23,8 +23,6 @@ from analysis.training_log import TrainingLog
 
 Floats = NDArray[np.float64]
 
-SET_KEY = ["date", "session", "set"]
-
 
 def with_logged_reserve(sets: pd.DataFrame, log: TrainingLog, client: str) -> pd.DataFrame:
     """Sets with ``rir_logged``: repetitions in reserve as logged, none worked out from a rated effort.
@@ -32,7 +30,7 @@ def with_logged_reserve(sets: pd.DataFrame, log: TrainingLog, client: str) -> pd
     Parameters
     ----------
     sets : DataFrame
-        From `derive_sets`, of that client.
+        From `derive_sets`, of that client: all its sets up to some day.
     log : TrainingLog
     client : str
 
@@ -41,10 +39,12 @@ def with_logged_reserve(sets: pd.DataFrame, log: TrainingLog, client: str) -> pd
     DataFrame
         The same rows in the same order.
     """
-    mine = log.sets[log.sets["client"] == client]
-    logged = mine.assign(session=mine["session"].fillna(1)).set_index(SET_KEY)["rir"]
-    rows = pd.MultiIndex.from_frame(sets[SET_KEY])
-    return sets.assign(rir_logged=logged.reindex(rows).to_numpy("float64", na_value=float("nan")))
+    mine = (log.sets["client"] == client).to_numpy(bool)
+    date, number = (log.sets[name].to_numpy()[mine] for name in ("date", "set"))
+    session = log.sets["session"].fillna(1).to_numpy()[mine]
+    order = np.lexsort((number, session, date))  # canonical; later days than those of `sets` come last
+    logged = log.sets["rir"].to_numpy(float, na_value=np.nan)[mine][order]
+    return sets.assign(rir_logged=logged[: len(sets)])
 
 
 def month_figures(
@@ -195,18 +195,22 @@ def compensation_counts(sets: pd.DataFrame) -> CompensationCounts:
 
 def session_pains(asked: pd.DataFrame) -> tuple[SessionPain, ...]:
     """Worst and median pain of each session of one line, and the load it was at, oldest first."""
-    return tuple(
-        SessionPain(
-            day=group["date"].iloc[0].date(),
-            session=int(group["session"].iloc[0]),
-            n_asked=len(group),
-            n_painful=int(group["hurt"].sum()),
-            worst=int(group["pain_low"].max()),
-            median=float(group["pain_low"].median()),
-            load_kg=_load_of_worst(group),
+    found = []
+    for _, group in asked.groupby("session_key", sort=True):
+        load_kg, pain, hurt = answer_arrays(group)
+        at_worst = load_range(load_kg[pain == pain.max()])
+        found.append(
+            SessionPain(
+                day=group["date"].iloc[0].date(),
+                session=int(group["session"].iloc[0]),
+                n_asked=len(group),
+                n_painful=int(hurt.sum()),
+                worst=int(pain.max()),
+                median=float(np.median(pain)),
+                load_kg=None if at_worst is None else at_worst.high_kg,
+            )
         )
-        for _, group in asked.groupby("session_key", sort=True)
-    )
+    return tuple(found)
 
 
 def session_burns(sets: pd.DataFrame) -> tuple[SessionBurn, ...]:
@@ -224,10 +228,4 @@ def session_burns(sets: pd.DataFrame) -> tuple[SessionBurn, ...]:
 
 
 def _count(column: pd.Series, value: str) -> int:
-    return int((column == value).fillna(False).sum())
-
-
-def _load_of_worst(group: pd.DataFrame) -> float | None:
-    """Load of the set that hurt most; the heaviest of them where several did, or none hurt."""
-    loads = group.loc[group["pain_low"] == group["pain_low"].max(), "load_term_kg"].dropna()
-    return float(loads.max()) if len(loads) else None
+    return column.tolist().count(value)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import altair as alt
 
 from analysis.questions.month import Month
@@ -33,7 +35,7 @@ def month_chart(month: Month, *, description: str, dark: bool = False) -> alt.La
     if month.key is None or not month.sessions:
         return None
     colours, bands = look(dark), bands_of(month)
-    layers: list[alt.Chart] = []
+    layers: list[Any] = []
     for form in FORMS:
         paper = Paper(
             bands=bands,
@@ -55,14 +57,16 @@ def month_chart(month: Month, *, description: str, dark: bool = False) -> alt.La
             *morning_marks(month, paper),
             *_titles(month, paper),
         ]
-    padding = {"left": 2, "right": 4, "top": 4, "bottom": 4}
-    return finished(
-        alt.LayerChart(layer=layers),
+    # The frame is finished before the layers are in it: every step of that copies all that is there.
+    done = finished(
+        alt.LayerChart(layer=[]),
         colours,
         height=bands.height,
         description=description,
-        padding=padding,
+        padding={"left": 2, "right": 4, "top": 4, "bottom": 4},
     )
+    done.layer = layers
+    return done
 
 
 def _titles(month: Month, paper: Paper) -> list[alt.Chart]:
@@ -80,7 +84,7 @@ def _titles(month: Month, paper: Paper) -> list[alt.Chart]:
         .mark_text(
             align="left", baseline="bottom", fontWeight="bold", fontSize=LABEL, color=paper.colours.ink
         )
-        .encode(x=x_share(paper.axis), y=paper.y, text="text:N")
+        .encode(x=x_share(paper.axis), y=paper.y, text=alt.Text("text:N"))
     ]
 
 

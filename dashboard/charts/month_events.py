@@ -34,14 +34,16 @@ def event_marks(month: Month, paper: Paper) -> list[alt.Chart]:
     rule = (
         paper.chart(rules)
         .mark_rule(color=paper.colours.soft, strokeDash=[2, 3])
-        .encode(x=x_share(paper.axis), y=paper.y, y2="y2:Q", tooltip=alt.Tooltip("words:N", title=" "))
+        .encode(
+            x=x_share(paper.axis), y=paper.y, y2=alt.Y2("y2:Q"), tooltip=alt.Tooltip("words:N", title=" ")
+        )
     )
     begin, end = ([row for row in labels if row["align"] == align] for align in ("left", "right"))
     texts = (
         paper.chart(begin).mark_text(align="left", dx=4, color=paper.colours.ink, fontSize=LABEL),
         paper.chart(end).mark_text(align="right", dx=-4, color=paper.colours.ink, fontSize=LABEL),
     )
-    return [rule, *(one.encode(x=x_share(paper.axis), y=paper.y, text="text:N") for one in texts)]
+    return [rule, *(one.encode(x=x_share(paper.axis), y=paper.y, text=alt.Text("text:N")) for one in texts)]
 
 
 def gap_marks(month: Month, paper: Paper) -> list[alt.Chart]:
@@ -62,12 +64,12 @@ def gap_marks(month: Month, paper: Paper) -> list[alt.Chart]:
     shade = (
         paper.chart(rows)
         .mark_rect(color=paper.colours.shade)
-        .encode(x=x_share(paper.axis), x2="x2:Q", y=paper.y, y2="y2:Q")
+        .encode(x=x_share(paper.axis), x2=alt.X2("x2:Q"), y=paper.y, y2=alt.Y2("y2:Q"))
     )
     name = (
         paper.chart(names)
         .mark_text(color=paper.colours.soft, fontSize=LABEL)
-        .encode(x=x_share(paper.axis), y=paper.y, text="text:N")
+        .encode(x=x_share(paper.axis), y=paper.y, text=alt.Text("text:N"))
     )
     return [shade, name]
 
@@ -84,8 +86,12 @@ def week_marks(month: Month, paper: Paper) -> list[alt.Chart]:
     lines: list[Row] = [{"x": 0.0, "x2": 1.0, "y": place} for place in scores]
     colour = paper.colours.grid
     return [
-        paper.chart(weeks).mark_rule(color=colour).encode(x=x_share(paper.axis), y=paper.y, y2="y2:Q"),
-        paper.chart(lines).mark_rule(color=colour).encode(x=x_share(paper.axis), x2="x2:Q", y=paper.y),
+        paper.chart(weeks)
+        .mark_rule(color=colour)
+        .encode(x=x_share(paper.axis), y=paper.y, y2=alt.Y2("y2:Q")),
+        paper.chart(lines)
+        .mark_rule(color=colour)
+        .encode(x=x_share(paper.axis), x2=alt.X2("x2:Q"), y=paper.y),
     ]
 
 
@@ -103,11 +109,11 @@ def month_names(month: Month, paper: Paper) -> list[alt.Chart]:
     return [
         paper.chart(rule)
         .mark_rule(color=colours.soft, strokeWidth=1)
-        .encode(x=x_share(paper.axis), y=paper.y, y2="y2:Q"),
+        .encode(x=x_share(paper.axis), y=paper.y, y2=alt.Y2("y2:Q")),
         paper.chart(this)
         .mark_text(align="left", dx=6, fontWeight="bold", fontSize=LABEL, color=colours.ink)
-        .encode(x=x_share(paper.axis), y=paper.y, text="text:N"),
+        .encode(x=x_share(paper.axis), y=paper.y, text=alt.Text("text:N")),
         paper.chart(before)
         .mark_text(align="right", dx=-6, fontSize=LABEL, color=colours.soft)
-        .encode(x=x_share(paper.axis), y=paper.y, text="text:N"),
+        .encode(x=x_share(paper.axis), y=paper.y, text=alt.Text("text:N")),
     ]

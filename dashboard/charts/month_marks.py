@@ -81,7 +81,7 @@ def pain_marks(month: Month, paper: Paper) -> list[alt.Chart]:
     for some, colours in paper.both(rows):
         base = paper.chart(some)
         found += [
-            base.mark_rule(color=colours.ink).encode(x=x_share(paper.axis), y=paper.y, y2="y2:Q"),
+            base.mark_rule(color=colours.ink).encode(x=x_share(paper.axis), y=paper.y, y2=alt.Y2("y2:Q")),
             base.mark_tick(orient="horizontal", color=colours.ink, size=9, thickness=1.6).encode(
                 x=x_share(paper.axis), y=paper.y2
             ),
@@ -133,7 +133,7 @@ def load_marks(month: Month, paper: Paper) -> list[alt.Chart]:
                 strokeWidth=2.5,
                 strokeDash=DASHES[month.key.side],
             )
-            .encode(x=x_share(paper.axis), y=paper.y, detail="run:N"),
+            .encode(x=x_share(paper.axis), y=paper.y, detail=alt.Detail("run:N")),
             paper.chart([row for row in some if not row["joint"]])
             .mark_point(
                 shape=SHAPES[month.key.side],
@@ -193,7 +193,7 @@ def morning_marks(month: Month, paper: Paper) -> list[alt.Chart]:
                 found.append(
                     paper.chart(bars)
                     .mark_rule(color=colour, strokeWidth=width)
-                    .encode(x=x_share(paper.axis), y=paper.y, y2="y2:Q", tooltip=TOOLTIP)
+                    .encode(x=x_share(paper.axis), y=paper.y, y2=alt.Y2("y2:Q"), tooltip=TOOLTIP)
                 )
     return found
 

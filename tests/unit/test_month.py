@@ -14,10 +14,12 @@ from analysis.errors import OptionError
 from analysis.log import log_from_frames
 from analysis.questions.month import Month, month_summary
 from analysis.questions.mornings import mornings
+from analysis.results_month import MedianOf
 from analysis.tables import plain
 from analysis.training_log import TrainingLog
 from dashboard.charts.month_chart import month_chart
 from dashboard.wording.month import event_label, month_evidence, month_heading, month_sentences
+from tests.small_logs import small_log, squat
 
 # date, load, lowering, pains of the sets; one exercise, left side works and is asked
 SESSIONS = (
@@ -193,3 +195,25 @@ def test_a_month_can_be_written_as_json(month: Month) -> None:
     assert told["first_day"] == "2026-09-01"
     assert told["sessions"][2]["worst"] == 3
     assert told["key"] == {"exercise": "step-down", "variant": "standard", "side": "left", "works": "left"}
+
+
+def test_the_order_of_rows_does_not_matter() -> None:
+    rows = [
+        squat(
+            2 * day,
+            number,
+            10.0,
+            day % 3,
+            rir=(day + number) % 4,
+            rpe=8 if number == 2 else None,
+            burn=day % 5,
+        )
+        for day in range(20)
+        for number in (1, 2)
+    ]
+    day = dt.date(2026, 7, 5)
+    forward, back = (month_summary(small_log(some), "T-01", as_of=day) for some in (rows, rows[::-1]))
+    assert forward == back
+    assert forward.beside.line is not None
+    # 1, 3 and 5 July, each with two sets: days 15, 16 and 17 of the loop
+    assert forward.beside.line.rir == MedianOf(median=1.5, n_logged=6)  # 0 1, 1 2, 2 3
