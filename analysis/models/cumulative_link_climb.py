@@ -50,15 +50,22 @@ class Penalised:
         Nodes a level.
     mean, precision : ndarray, shape (J + n_coefficients + n_factors,)
         Of the priors; precision 0 for flat.
+
+    Attributes
+    ----------
+    n_evaluations : int
+        So far.
     """
 
     def __init__(self, rows: Rows, n_points: int, mean: Floats, precision: Floats) -> None:
         self.marginal = Marginal(rows, n_points)
         self.mean, self.precision = mean, precision
         self.log_sd_top = np.log(WIDEST_SD / usual_sizes(rows))
+        self.n_evaluations = 0
 
     def __call__(self, x: Floats) -> tuple[float, Floats]:
         """Value and gradient at (c_1, log gaps, coefficients, log sds); FitError where an sd is past all sense."""
+        self.n_evaluations += 1
         log_sd = x[self.marginal.n_fixed :]
         if (log_sd > self.log_sd_top).any() or (
             log_sd < self.log_sd_top + np.log(NARROWEST_SD / WIDEST_SD)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from functools import cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -103,8 +102,14 @@ def search(inputs: LinkModelInputs, n_points: int) -> Found:
     if start is None:
         raise FitError("The model without factors could not be fitted; please keep the data and report it.")
 
-    @cache
+    criteria: dict[tuple[int, ...], Penalised] = {}
+
     def criterion_of(staying: tuple[int, ...]) -> Penalised:
+        if staying not in criteria:
+            criteria[staying] = made_criterion(staying)
+        return criteria[staying]
+
+    def made_criterion(staying: tuple[int, ...]) -> Penalised:
         some = list(staying)
         kept = replace(rows, groups=tuple(inputs.rows.groups[k] for k in some))
         precision = 1.0 / np.concatenate([sd, inputs.log_sd_sd[some]]) ** 2
@@ -118,7 +123,7 @@ def search(inputs: LinkModelInputs, n_points: int) -> Found:
     else:
         staying, maximum = best_of_tries(inputs, criterion_of, start, inverse)
     return Found(
-        maximum=maximum,
+        maximum=replace(maximum, n_evaluations=sum(c.n_evaluations for c in criteria.values())),
         point=criterion_of(staying).marginal(maximum.x),
         staying=staying,
         runs=runs,
