@@ -117,6 +117,14 @@ KINDS: tuple[NewsKind, ...] = ("flare", "mornings up", "line fallen", "remarks",
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class LeftOut:
+    """Every exercise is left out: from which day, and who set that; None where it is not said."""
+
+    since: dt.date | None
+    by: str | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class FirstLook:
     """What is new about one client.
 
@@ -125,7 +133,10 @@ class FirstLook:
     client : str
     news : tuple of News
         At most one of a kind, the most pressing first; empty where nothing is new.
+    left_out : LeftOut or None
+        The limit that leaves every exercise out, where one holds.
     """
 
     client: str
     news: tuple[News, ...]
+    left_out: LeftOut | None = None

@@ -27,6 +27,7 @@ page = st.navigation(
         st.Page("views/harder.py", title="Review: Easier and harder", url_path="harder"),
         st.Page("views/sides.py", title="Review: Sides", url_path="sides"),
         st.Page("views/log.py", title="Log", url_path="log"),
+        st.Page("views/new_client.py", title="New client", url_path="new_client", visibility="hidden"),
     ],
     position="top",
 )

@@ -11,9 +11,10 @@ import pandas as pd
 from analysis.questions.first_look_lines import fallen_line, trial_due
 from analysis.questions.first_look_mornings import morning_news
 from analysis.questions.mornings import mornings
+from analysis.questions.proposal_limits import limits_on
 from analysis.questions.review import Review
 from analysis.results import PlacedMessage, Remark
-from analysis.results_first_look import KINDS, FirstLook, News, RemarkNews, SilenceNews
+from analysis.results_first_look import KINDS, FirstLook, LeftOut, News, RemarkNews, SilenceNews
 from analysis.training_log import TrainingLog
 
 SILENT_DAYS = 10
@@ -57,7 +58,35 @@ def first_look(
     if remarks:
         news.append(RemarkNews(day=last or today, remarks=tuple(remarks)))
     there = [one for one in news if one is not None]
-    return FirstLook(client=client, news=tuple(sorted(there, key=lambda one: KINDS.index(one.kind))))
+    return FirstLook(
+        client=client,
+        news=tuple(sorted(there, key=lambda one: KINDS.index(one.kind))),
+        left_out=left_out(log, client, day=today),
+    )
+
+
+def left_out(log: TrainingLog, client: str, *, day: dt.date) -> LeftOut | None:
+    """The limit that leaves every exercise of a client out on a day, the one that began first; None without one.
+
+    Parameters
+    ----------
+    log : TrainingLog
+    client : str
+    day : date
+
+    Returns
+    -------
+    LeftOut or None
+    """
+    rows = limits_on(log, client, day=day)
+    rows = rows[rows["exercise"].isna() & rows["leave_out"].fillna(False).astype(bool)]
+    if rows.empty:
+        return None
+    first = rows.sort_values("from", na_position="first").iloc[0]
+    return LeftOut(
+        since=None if pd.isna(first["from"]) else first["from"].date(),
+        by=None if pd.isna(first["by"]) else str(first["by"]),
+    )
 
 
 def last_entry(log: TrainingLog, client: str) -> dt.date | None:

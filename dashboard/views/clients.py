@@ -29,6 +29,7 @@ from dashboard.wording.clients import (
     clients_heading,
     how_far,
     leading_line,
+    left_out_sentence,
     news_sentence,
     today_note,
     waiting_sentence,
@@ -36,11 +37,10 @@ from dashboard.wording.clients import (
 from dashboard.wording.escape import esc
 from dashboard.wording.numbers import counted
 
-PAGE = 25
-"""So many are shown, and worked out, at a time."""
+PAGE = 25  # so many are shown, and worked out, at a time
 LIMIT = "clients_limit"
-PAIN_LINE, TODAY, MONTH, HARDER, LOG = (
-    f"views/{name}.py" for name in ("pain_line", "today", "month", "harder", "log")
+PAIN_LINE, TODAY, MONTH, HARDER, LOG, NEW = (
+    f"views/{name}.py" for name in ("pain_line", "today", "month", "harder", "log", "new_client")
 )
 
 
@@ -63,8 +63,11 @@ def show(entry: Entry, *, with_button: bool) -> None:
 
 def sentence(ref: ClientRef, opened: OpenClient, seen: SeenClient, *, shows_news: bool) -> str:
     """What is said of a client: the news, else where the line stands, as far as it is known."""
+    pause = None if seen.look.left_out is None else left_out_sentence(seen.look.left_out)
     if shows_news:
-        return news_sentence(seen.look.news)
+        return ". ".join([news_sentence(seen.look.news), *([pause] if pause else [])])
+    if pause:
+        return pause
     if seen.no_answer is not None:
         return f"No answer: {seen.no_answer}"
     if seen.as_of is None or ref.n_sets == 0:
@@ -93,6 +96,8 @@ def action(entry: Entry) -> tuple[str, str, dict[str, str]]:
             return f"Remarks of {name}", LOG, {}
         case TrialNews():
             return f"Easier and harder of {name}", HARDER, client
+        case None if seen.look.left_out is not None:
+            return f"Today of {name}", TODAY, client
         case SilenceNews() | None if ref.n_sets == 0:
             return f"Log for {name}", LOG, {}
         case None:
@@ -126,6 +131,7 @@ def show_page(found: Sequence[tuple[ClientRef, OpenClient]], broken: Sequence[Br
     today, kept = present_day(ref for ref, _ in found), looked_at()
     note = today_note(today, len(broken)) if are_samples() else ""
     head = st.empty()
+    st.page_link(NEW, label="New client")
     if len(found) > PAGE:
         st.text_input("Find a client by code", key=SEARCH, type="search", width=280)
     progress, area = st.container(), st.empty()
@@ -177,5 +183,6 @@ with st.spinner("Reading the logs"):
     broken_logs = unreadable()
 if not clients and not broken_logs:
     answer.nothing_open(str(open_folder()))
+    st.page_link(NEW, label="New client")
 else:
     show_page(clients, broken_logs)

@@ -41,6 +41,14 @@ SHOWN = ("line", "answer", "hurt")
 def show_month(opened: OpenClient, where: DeltaGenerator) -> None:
     """Sentence, three facts, chart, the month before, lines."""
     newest = compute.client_month(opened, None, None)
+    if not newest.months:
+        answer.title(
+            "No set is logged yet",
+            f"{opened.client}: a month can be seen here from the first set on. Log one row a set, and ask for the worst"
+            " joint pain, 0 to 10, after each.",
+        )
+        answer.caution()
+        return
     with where:
         chosen = pick_month(newest.months)
     month = compute.client_month(opened, chosen, None)

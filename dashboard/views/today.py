@@ -8,6 +8,7 @@ from collections.abc import Sequence
 import streamlit as st
 
 from analysis.errors import EbblineError
+from analysis.questions.first_look import left_out
 from analysis.questions.proposal import next_session_day
 from analysis.questions.proposal_settings import ProposalSettings
 from analysis.questions.review import Review
@@ -19,6 +20,7 @@ from dashboard.compute_proposal import in_kg, lines_at, proposals_on, rulers_spe
 from dashboard.controls import pick_client
 from dashboard.controls_settings import PROPOSAL_FIELDS, pick_may_hurt, proposal_settings, set_numbers
 from dashboard.session import open_folder, unreadable
+from dashboard.wording.clients import left_out_sentence
 from dashboard.wording.escape import esc
 from dashboard.wording.line_names import line_name
 from dashboard.wording.numbers import day_words, in_unit
@@ -53,6 +55,10 @@ def pick_day(found: Review) -> dt.date:
 def show_today(opened: OpenClient, found: Review, day: dt.date, settings: ProposalSettings) -> None:
     """Sentence, rulers, every reason, what if, what is not done lately, settings, stop signs."""
     every = proposals_on(opened, found, day, settings)
+    if not every and (pause := left_out(opened.log, opened.client, day=day)) is not None:
+        answer.title("Nothing to propose: every exercise is left out", left_out_sentence(pause))
+        show_cautions(opened, found)
+        return
     if not every:
         answer.title(
             "Nothing to propose yet",

@@ -9,6 +9,7 @@ from analysis.results import LineRow, Withheld
 from analysis.results_first_look import (
     FallenLineNews,
     FlareNews,
+    LeftOut,
     MorningNews,
     News,
     NewsKind,
@@ -59,6 +60,14 @@ def client_sentence(as_of: dt.date, rows: Sequence[LineRow]) -> str:
     if isinstance(row.answer, Withheld):
         return f"{text}; {_lower(row.answer.remedy.strip().rstrip('.'))}"
     return text
+
+
+def left_out_sentence(one: LeftOut) -> str:
+    """``25 Nov 2026: every exercise is left out from this day on: see a clinician first``."""
+    by = "" if one.by is None else f": {one.by}"
+    if one.since is None:
+        return f"Every exercise is left out{by}"
+    return f"{day_words(one.since)}: every exercise is left out from this day on{by}"
 
 
 def news_sentence(news: Sequence[News]) -> str:
