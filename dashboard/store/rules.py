@@ -1,0 +1,155 @@
+"""Rules between rows, checked on the few rows that a change can break them with (layer: store)."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from types import MappingProxyType
+
+from sqlalchemy import ColumnElement, Connection, exists, select
+
+from analysis.checks import check_table
+from analysis.cross_checks import check_between
+from analysis.log_codes import problem
+from analysis.results import Problem
+from analysis.schema import TABLES
+from dashboard.store.refusals import Cells, StoredRow
+from dashboard.store.rows import select_rows, typed_cells
+from dashboard.store.tables import CLIENT_TABLES, LOG_TABLES
+
+LOOKED_AT: Mapping[str, tuple[str, ...]] = MappingProxyType(
+    {
+        "sets": (*TABLES["sets"].key, "exercise", "variant", "load", "load_basis", "band"),
+        "sites": ("client", "site", "main"),
+        "pains": TABLES["pains"].key,
+        "days": TABLES["days"].key,
+        "variants": ("exercise", "order", "variant"),
+        "ranges": ("exercise", "order", "range_stop"),
+        "limits": ("client", "from", "until"),
+    }
+)
+"""Columns that rules between rows are about, by file; other files have none but their key."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RowChange:
+    """One row before and after; None where there is no row."""
+
+    table: str
+    id: str
+    before: StoredRow | None
+    after: StoredRow | None
+
+    @property
+    def sides(self) -> tuple[Cells, ...]:
+        """Cells before and after, as far as there are any."""
+        return tuple(row.cells for row in (self.before, self.after) if row is not None)
+
+
+def broken_rules(connection: Connection, owner: str, changes: Sequence[RowChange]) -> list[Problem]:
+    """Rules between rows that do not hold once the rows have changed.
+
+    Parameters
+    ----------
+    connection : Connection
+        In the transaction that made the changes.
+    owner : str
+    changes : sequence of RowChange
+
+    Returns
+    -------
+    list of Problem
+        Without rows: what is numbered in a file has no number here; columns and values tell the place.
+    """
+    typed = {
+        name: typed_cells(name, [row.cells for row in rows], LOOKED_AT[name])
+        for name, rows in _around(connection, owner, changes).items()
+        if rows
+    }
+    problems = [*_unknown_sets(connection, owner, changes)]
+    problems += check_between({name: one for name, one in typed.items() if name != "sets"})
+    for one in typed.values():
+        problems += check_table(one)
+    return [replace(found, row=None) for found in problems]
+
+
+def doubled_rows(name: str, rows: Sequence[Cells]) -> list[Problem]:
+    """Rows of one file that stand in the same place."""
+    file = TABLES[name]
+    columns = LOOKED_AT.get(name, file.key)
+    return check_table(typed_cells(name, rows, columns)) if file.key else []
+
+
+def unlisted_clients(connection: Connection, owner: str) -> set[str]:
+    """Clients with rows beside their sets that the list of clients, where there is one, does not have."""
+    listed = _clients_in(connection, owner, "clients")
+    if not listed:
+        return set()
+    beside = (name for name in CLIENT_TABLES if name not in ("sets", "clients"))
+    return set().union(*(_clients_in(connection, owner, name) for name in beside)) - listed
+
+
+def _clients_in(connection: Connection, owner: str, name: str) -> set[str]:
+    table = LOG_TABLES[name]
+    query = select(table.c.client).where(table.c.owner == owner).distinct()
+    return set(connection.execute(query).scalars())
+
+
+def _around(connection: Connection, owner: str, changes: Sequence[RowChange]) -> dict[str, list[StoredRow]]:
+    """Rows that have a rule in common with the changed ones, by file."""
+    changed = {change.table for change in changes}
+    clients = _values(changes, "client", CLIENT_TABLES)
+    found: dict[str, list[StoredRow]] = {}
+
+    def fetch(name: str, *conditions: ColumnElement[bool]) -> None:
+        found[name] = list(select_rows(connection, owner, name, *conditions))
+
+    if "sets" in changed:
+        sets = LOG_TABLES["sets"].c
+        fetch("sets", sets.client.in_(clients), sets.exercise.in_(_values(changes, "exercise", ("sets",))))
+    if changed & {"sites", "pains", "days"}:
+        fetch("sites", LOG_TABLES["sites"].c.client.in_(clients))
+    for name in ("pains", "days"):
+        table = LOG_TABLES[name].c
+        if "sites" in changed:
+            fetch(name, table.client.in_(clients))
+        elif name in changed:
+            fetch(name, table.client.in_(clients), table.date.in_(_values(changes, "date", (name,))))
+    for name in changed & {"variants", "ranges"}:
+        fetch(name, LOG_TABLES[name].c.exercise.in_(_values(changes, "exercise", (name,))))
+    if "limits" in changed:
+        found["limits"] = [row for one in changes if one.table == "limits" and (row := one.after) is not None]
+    return found
+
+
+def _unknown_sets(connection: Connection, owner: str, changes: Sequence[RowChange]) -> list[Problem]:
+    """Pains of sets that are not there, on the days that were touched."""
+    about = ("sets", "pains")
+    clients, dates = _values(changes, "client", about), _values(changes, "date", about)
+    if not dates:
+        return []
+    sets, pains = LOG_TABLES["sets"].c, LOG_TABLES["pains"].c
+    same = (sets[name] == pains[name] for name in ("owner", *TABLES["sets"].key))
+    query = select(pains.client, pains.date, pains.session, pains.set).where(
+        pains.owner == owner,
+        pains.client.in_(clients),
+        pains.date.in_(dates),
+        ~exists().where(*same),
+    )
+    return [
+        problem(
+            "unknown_set",
+            TABLES["pains"].file,
+            f"{client} has no set {number} in session {session} on {date}.",
+            "Correct the date, session or set; or delete the pains of further places with their set.",
+            column="set",
+            value=number,
+        )
+        for client, date, session, number in connection.execute(query)
+    ]
+
+
+def _values(changes: Sequence[RowChange], column: str, names: Sequence[str]) -> list[str]:
+    """What stands in a column of the changed rows of these files, before or after."""
+    rows = (cells for change in changes if change.table in names for cells in change.sides)
+    return sorted({cells[column] for cells in rows if cells.get(column)})
