@@ -260,6 +260,9 @@ class MonthsBeside:
     changed_together : tuple of str
         Kinds of changes made on the line this month where they are two or more, of ``load``, ``lowering``,
         ``range``, ``variant``; what pain followed cannot be told apart then.
+    rating_std_error : float
+        Standard error of measurement of one rating, points, and where it comes from.
+    rating_std_error_source : str
     """
 
     month_before: str
@@ -276,3 +279,5 @@ class MonthsBeside:
     lines: tuple[LineMonths, ...]
     before_was_worst: bool
     changed_together: tuple[str, ...]
+    rating_std_error: float
+    rating_std_error_source: str

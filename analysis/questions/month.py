@@ -185,7 +185,7 @@ def month_summary(
         flares=tuple(one.day for one in course.mornings if one.flare_begins),
         events=course.events,
         before=before if has_before else None,
-        beside=months_beside(every, (earlier, before), (here, course), std_error=_rating_error(seen)),
+        beside=months_beside(every, (earlier, before), (here, course), rating_error=_rating_error(seen)),
     )
 
 
@@ -204,9 +204,9 @@ def checked_month(month: str) -> str:
     return month
 
 
-def _rating_error(seen: pd.DataFrame) -> float:
+def _rating_error(seen: pd.DataFrame) -> tuple[float, str]:
     """Standard error of one rating: of the log's own test sets, painkiller days left out, or the published one."""
-    return rating_std_error(series_of_tests(seen[~seen["painkiller"].to_numpy(bool)]))[0]
+    return rating_std_error(series_of_tests(seen[~seen["painkiller"].to_numpy(bool)]))
 
 
 def _keys(asked: pd.DataFrame) -> tuple[LineKey, ...]:

@@ -33,7 +33,7 @@ def months_beside(
     month_before: tuple[LineRows, MonthCourse],
     month_now: tuple[LineRows, MonthCourse],
     *,
-    std_error: float,
+    rating_error: tuple[float, str],
 ) -> MonthsBeside:
     """Every number of a month beside the same number of the month before.
 
@@ -43,13 +43,14 @@ def months_beside(
         Of all days that count.
     month_before, month_now : tuple of LineRows and MonthCourse
         Rows and course of either month.
-    std_error : float
-        Standard error of measurement of one rating, points.
+    rating_error : tuple of float and str
+        Standard error of measurement of one rating, points, and where it comes from.
 
     Returns
     -------
     MonthsBeside
     """
+    std_error, source = rating_error
     (earlier, before), (here, now) = month_before, month_now
     begins = rows.sets["date"].min().date() if len(rows.sets) else now.first_day
     moved = load_and_pain(earlier.line_answers, here.line_answers, std_error=std_error)
@@ -70,6 +71,8 @@ def months_beside(
         changed_together=changed_together(
             now.events, None if isinstance(moved, Withheld) else moved.load_moved
         ),
+        rating_std_error=std_error,
+        rating_std_error_source=source,
     )
 
 

@@ -26,6 +26,7 @@ from dashboard.wording.month_beside import (
     month_columns,
     nothing_before,
 )
+from dashboard.wording.month_method import month_method
 from dashboard.wording.numbers import month_words
 from dashboard.wording.trend import client_sentences
 
@@ -59,7 +60,9 @@ def show_month(opened: OpenClient, where: DeltaGenerator) -> None:
     answer.title(month_heading(month), month_evidence(month), above=opened.client)
     facts = month_sentences(month)
     answer.listed(facts)
-    cautions.read_first(opened, month.last_day)
+    is_newest = month.month == newest.month
+    if is_newest:
+        cautions.read_first(opened, month.last_day)
     if month.key is not None:
         st.subheader(esc(line_name(month.key)), anchor=False)
     answer.chart(month_spec(opened, month, description=" ".join(facts), dark=answer.is_dark()))
@@ -67,7 +70,11 @@ def show_month(opened: OpenClient, where: DeltaGenerator) -> None:
         answer.sentences((f"What was changed when: {'; '.join(numbered)}.",))
     show_beside(month)
     show_lines(opened, month.unit)
-    cautions.foot(opened, month.last_day)
+    answer.fold("How these numbers come about", month_method(month))
+    if is_newest:
+        cautions.foot(opened, month.last_day)
+    else:
+        answer.caution()
 
 
 def show_beside(month: Month) -> None:

@@ -85,3 +85,11 @@ def test_a_month_alone_says_so(open_app: OpenApp, sample_logs: Path) -> None:
 def test_nothing_is_cut_into_a_grid(open_app: OpenApp, sample_logs: Path) -> None:
     """A grid scrolls sideways on a phone; the month has tables that wrap."""
     assert not open_app(sample_logs / "K-07", "month").dataframe
+
+
+def test_what_asks_for_care_stands_on_the_newest_month_only(open_app: OpenApp, sample_logs: Path) -> None:
+    newest = open_app(sample_logs / "K-07", "month")
+    oldest = open_app(sample_logs / "K-07", "month", month="2026-07")
+    told = [[one.value for one in app.subheader] for app in (newest, oldest)]
+    assert "Read this first" in told[0]
+    assert "Read this first" not in told[1]

@@ -21,6 +21,7 @@ from dashboard.wording.month_beside import (
     month_columns,
     nothing_before,
 )
+from dashboard.wording.month_method import month_method
 from tests.small_logs import small_log, squat
 
 # June: 10 kg on four days, one of eight sets hurts. July: 14 kg on four days, one of eight hurts.
@@ -202,6 +203,12 @@ def test_every_line_is_listed_with_both_months(july: Month) -> None:
     assert each_line_rows(july) == (
         ("Step-down, left", "1 of 8, at 14 kg, worst 3", "1 of 8, at 10 kg, worst 3"),
     )
+
+
+def test_the_method_names_the_error_of_ratings_and_its_source(july: Month) -> None:
+    told = " ".join(month_method(july))
+    assert "the error is 1.02 points (Childs 2005, low back pain, one rating)" in told
+    assert "within 5 % count as the same" in told
 
 
 def test_cells_of_a_table_are_text_and_one_line() -> None:
