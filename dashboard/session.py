@@ -17,7 +17,7 @@ from analysis.training_log import TrainingLog
 from dashboard import compute
 from dashboard.compute import OWNER, OpenClient
 from dashboard.samples import samples_folder
-from dashboard.store.source import BrokenLog, ClientRef, LogSource
+from dashboard.store.source import BrokenLog, ClientRef, LogSource, Told
 from dashboard.store.uploads import UploadedSource
 
 FOLDER = "logs_folder"
@@ -84,13 +84,13 @@ def unreadable() -> tuple[BrokenLog, ...]:
     return source().problems(OWNER) if uploaded() or log_paths() else ()
 
 
-def every_client() -> tuple[tuple[ClientRef, OpenClient], ...]:
+def every_client(told: Told | None = None) -> tuple[tuple[ClientRef, OpenClient], ...]:
     """Every client that can be shown, with its log, by code."""
     if not (uploaded() or log_paths()):
         return ()
     return tuple(
         (ref, OpenClient(client=ref.client, log=log, revision=revision))
-        for ref, log, revision in source().every_log(OWNER)
+        for ref, log, revision in source().every_log(OWNER, told=told)
     )
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
 from pathlib import Path
 from threading import Lock
@@ -15,6 +15,8 @@ from analysis.results import Problem
 from analysis.training_log import TrainingLog
 
 FileState = tuple[tuple[str, int, int], ...]
+Told = Callable[[int, int], None]
+"""Is told how many logs are read, and of how many, while some are read that were not known."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -58,7 +60,9 @@ class LogSource(Protocol):
         """Log that holds the client, and its revision, which changes whenever the content does."""
         ...
 
-    def every_log(self, owner: str) -> tuple[tuple[ClientRef, TrainingLog, str], ...]:
+    def every_log(
+        self, owner: str, *, told: Told | None = None
+    ) -> tuple[tuple[ClientRef, TrainingLog, str], ...]:
         """Every client with the log and its revision, by code; asks the disk once, however many there are."""
         ...
 
@@ -114,9 +118,11 @@ class FolderSource:
         assert home.log is not None  # a log without content has no clients
         return home.log, home.revision
 
-    def every_log(self, owner: str) -> tuple[tuple[ClientRef, TrainingLog, str], ...]:
+    def every_log(
+        self, owner: str, *, told: Told | None = None
+    ) -> tuple[tuple[ClientRef, TrainingLog, str], ...]:
         """Every client with the log and its revision, by code."""
-        homes = self._homes()
+        homes = self._homes(told)
         return tuple(
             (homes[client][1], home.log, home.revision)
             for client in sorted(homes)
@@ -127,23 +133,25 @@ class FolderSource:
         """Logs that could not be read, and clients that are in more than one log."""
         return tuple(BrokenLog(path=one.path, problems=one.problems) for one in self._logs() if one.problems)
 
-    def _homes(self) -> dict[str, tuple[_ReadLog, ClientRef]]:
+    def _homes(self, told: Told | None = None) -> dict[str, tuple[_ReadLog, ClientRef]]:
         """For every client the log that is used: the first by name."""
         homes: dict[str, tuple[_ReadLog, ClientRef]] = {}
-        for one in self._logs():
+        for one in self._logs(told):
             for ref in one.clients:
                 homes.setdefault(ref.client, (one, ref))
         return homes
 
-    def _logs(self) -> tuple[_ReadLog, ...]:
+    def _logs(self, told: Told | None = None) -> tuple[_ReadLog, ...]:
         with self._lock:
             paths = find_logs(self._path)
             for gone in set(self._read) - set(paths):
                 del self._read[gone]
-            for path in paths:
+            for number, path in enumerate(paths):
                 state = _file_state(path)
                 known = self._read.get(path)
                 if known is None or known.state != state:
+                    if told is not None:
+                        told(number, len(paths))
                     self._read[path] = _read(path, state)
             return _with_doubles([self._read[path] for path in paths])
 

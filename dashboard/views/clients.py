@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from functools import partial
 
 import streamlit as st
+from streamlit.delta_generator import DeltaGenerator
 
 from analysis.results_first_look import (
     FallenLineNews,
@@ -178,9 +179,15 @@ def show_more() -> None:
     st.session_state[LIMIT] = st.session_state.get(LIMIT, PAGE) + PAGE
 
 
-with st.spinner("Reading the logs"):
-    clients = every_client()
-    broken_logs = unreadable()
+def tell_reading(bar: DeltaGenerator, n_read: int, n_logs: int) -> None:
+    """How many logs are read so far."""
+    bar.progress(n_read / n_logs, text=f"Reading the logs: {n_read:,} of {n_logs:,}")
+
+
+reading = st.empty()
+clients = every_client(partial(tell_reading, reading))
+broken_logs = unreadable()
+reading.empty()
 if not clients and not broken_logs:
     answer.nothing_open(str(open_folder()))
     st.page_link(NEW, label="New client")

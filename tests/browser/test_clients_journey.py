@@ -9,7 +9,7 @@ from tests.browser.conftest import Visit
 
 pytestmark = pytest.mark.browser
 
-MOST_STOPS = 60
+MOST_STOPS = 90
 
 
 def tab_to(visit: Visit, target: Locator) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shutil
 from pathlib import Path
 
 import pytest
@@ -110,3 +111,16 @@ def test_a_client_in_two_logs_is_told_and_the_first_is_used(logs: Path) -> None:
     ]
     assert [(one.file, one.value) for one in twice] == [("ridge", "K-1")]
     assert "hill, which is the one used" in twice[0].sentence
+
+
+def test_every_log_is_read_once_and_tells_how_far_it_is(sample_logs: Path, tmp_path: Path) -> None:
+    for name in ("K-07", "N-01"):
+        shutil.copytree(sample_logs / name, tmp_path / name)
+    source, told = FolderSource(tmp_path), list[tuple[int, int]]()
+    found = source.every_log("local", told=lambda n_read, n_logs: told.append((n_read, n_logs)))
+    assert [(ref.client, ref.log_name) for ref, _, _ in found] == [("K-07", "K-07"), ("N-01", "N-01")]
+    assert told == [(0, 2), (1, 2)]
+    for ref, log, revision in found:
+        assert (log, revision) == source.log("local", ref.client)
+    source.every_log("local", told=lambda n_read, n_logs: told.append((n_read, n_logs)))
+    assert len(told) == 2
