@@ -49,17 +49,23 @@ class RowProducts:
         by_power = [[(k, m) for k, m in pairs if (k == 0) + (m == 0) == power] for power in range(3)]
         if not has_slope:
             by_power = [pairs]
-        self._pairs = sparse.hstack([self._pair_matrix(some) for some in by_power], format="csc")
+        self._pairs = self._pair_matrix(by_power)
         self._pairs_transposed = self._pairs.T
 
-    def _pair_matrix(self, pairs: list[tuple[int, int]]) -> sparse.csc_array:
-        """Matrix (P * P, n) with z_ik z_im at the place of each pair of columns, slope terms taken as 1."""
+    def _pair_matrix(self, blocks: list[list[tuple[int, int]]]) -> sparse.csc_array:
+        """Matrix (P * P, n times blocks) with z_ik z_im at the place of each pair, slope terms taken as 1.
+
+        A block of n columns holds its own pairs.
+        """
         n = self._columns.shape[0]
-        first, second = [k for k, _ in pairs], [m for _, m in pairs]
-        place = self._columns[:, first] * self.size + self._columns[:, second]
-        product = self._values[:, first] * self._values[:, second]
-        ends = np.arange(n + 1) * len(pairs)
-        return sparse.csc_array((product.ravel(), place.ravel(), ends), shape=(self.size**2, n))
+        places, products = [], []
+        for pairs in blocks:
+            first, second = [k for k, _ in pairs], [m for _, m in pairs]
+            places.append((self._columns[:, first] * self.size + self._columns[:, second]).ravel())
+            products.append((self._values[:, first] * self._values[:, second]).ravel())
+        ends = np.cumsum([0, *np.repeat([len(pairs) for pairs in blocks], n)])
+        shape = (self.size**2, n * len(blocks))
+        return sparse.csc_array((np.concatenate(products), np.concatenate(places), ends), shape=shape)
 
     def matrix(self, term: Floats | None) -> sparse.csr_array | Floats:
         """Z at a slope term, shape (n, P).
