@@ -17,7 +17,7 @@ from analysis.training_log import TrainingLog
 from dashboard import compute
 from dashboard.compute import OWNER, OpenClient
 from dashboard.samples import samples_folder
-from dashboard.store.source import BrokenLog, ClientRef, LogSource, Told
+from dashboard.store.source import BrokenLog, ClientRef, FolderSource, LogSource, Told
 from dashboard.store.uploads import UploadedSource
 
 FOLDER = "logs_folder"
@@ -88,9 +88,10 @@ def every_client(told: Told | None = None) -> tuple[tuple[ClientRef, OpenClient]
     """Every client that can be shown, with its log, by code."""
     if not (uploaded() or log_paths()):
         return ()
+    here = source()
+    every = here.every_log(OWNER, told=told) if isinstance(here, FolderSource) else here.every_log(OWNER)
     return tuple(
-        (ref, OpenClient(client=ref.client, log=log, revision=revision))
-        for ref, log, revision in source().every_log(OWNER, told=told)
+        (ref, OpenClient(client=ref.client, log=log, revision=revision)) for ref, log, revision in every
     )
 
 

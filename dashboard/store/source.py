@@ -60,9 +60,7 @@ class LogSource(Protocol):
         """Log that holds the client, and its revision, which changes whenever the content does."""
         ...
 
-    def every_log(
-        self, owner: str, *, told: Told | None = None
-    ) -> tuple[tuple[ClientRef, TrainingLog, str], ...]:
+    def every_log(self, owner: str) -> tuple[tuple[ClientRef, TrainingLog, str], ...]:
         """Every client with the log and its revision, by code; asks the disk once, however many there are."""
         ...
 

@@ -10,7 +10,7 @@ from pathlib import Path, PurePath
 from analysis.errors import OptionError
 from analysis.log import LogCheck, check_log
 from analysis.training_log import TrainingLog
-from dashboard.store.source import BrokenLog, ClientRef, FolderSource, Told
+from dashboard.store.source import BrokenLog, ClientRef, FolderSource
 
 NAME_OF_MANY = "uploaded files"
 
@@ -51,9 +51,7 @@ class UploadedSource:
         there = ", ".join(ref.client for ref, _, _ in self.held) or "none"
         raise OptionError(f"There is no client {client!r} in {self.name}; there are: {there}.")
 
-    def every_log(
-        self, owner: str, *, told: Told | None = None
-    ) -> tuple[tuple[ClientRef, TrainingLog, str], ...]:
+    def every_log(self, owner: str) -> tuple[tuple[ClientRef, TrainingLog, str], ...]:
         """Every client with the log and its revision."""
         return self.held
 
