@@ -60,9 +60,6 @@ def show_month(opened: OpenClient, where: DeltaGenerator) -> None:
     answer.title(month_heading(month), month_evidence(month), above=opened.client)
     facts = month_sentences(month)
     answer.listed(facts)
-    is_newest = month.month == newest.month
-    if is_newest:
-        cautions.read_first(opened, month.last_day)
     if month.key is not None:
         st.subheader(esc(line_name(month.key)), anchor=False)
     answer.chart(month_spec(opened, month, description=" ".join(facts), dark=answer.is_dark()))
@@ -71,7 +68,7 @@ def show_month(opened: OpenClient, where: DeltaGenerator) -> None:
     show_beside(month)
     show_lines(opened, month.unit)
     answer.fold("How these numbers come about", month_method(month))
-    if is_newest:
+    if month.month == newest.month:
         cautions.foot(opened, month.last_day)
     else:
         answer.caution()

@@ -161,14 +161,15 @@ def _pain_sentence(month: Month) -> str:
 
 
 def hurt_words(asked: AskedSets, unit: str, *, short: bool = False) -> str:
-    """``3 of 11 sets hurt, at 3 to 4 kg, worst 3``; with none of them the loads are those of all."""
+    """``3 of 11 sets hurt, at 3 to 4 kg, worst 3``; with none of them ``none of 11``, and the loads of all."""
     if not asked.n_asked:
         return "not asked"
     count = "none" if asked.n_painful == 0 else str(asked.n_painful)
     sets = str(asked.n_asked) if short else counted(asked.n_asked, "set")
     loads = asked.painful_loads if asked.n_painful else asked.loads
     at = "" if loads is None else f", at {range_words(loads, unit)}"
-    return f"{count} of {sets}{'' if short else ' hurt'}{at}, worst {asked.worst}"
+    worst = "all 0" if asked.worst == 0 else f"worst {asked.worst}"
+    return f"{count} of {sets}{'' if short else ' hurt'}{at}, {worst}"
 
 
 def range_words(loads: LoadRange, unit: str) -> str:

@@ -14,8 +14,9 @@ def month_method(month: Month) -> tuple[str, ...]:
     """Paragraphs for the fold at the foot of the month."""
     error = half_up(month.beside.rating_std_error, 2)
     return (
-        "Nothing here comes from a model; every number is counted from the log. A blank is not logged, never zero"
-        " and never none. Burn in the muscle is kept apart and counts as pain nowhere. Reps in reserve and RPE"
+        "The sentences, the chart and the tables of the month are counted from the log, without a model. A blank"
+        " is not logged, never zero and never none. Burn in the muscle is kept apart and counts as pain nowhere."
+        " Reps in reserve and RPE"
         " stand as they were logged; neither is turned into the other.",
         "Load and pain of two months: the heaviest load and the worst score of each day on which the line was"
         f" asked, averaged over days, from {FEWEST_DAYS} days in each month on. Loads within {percent(SAME_LOAD)}"

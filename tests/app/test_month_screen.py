@@ -91,5 +91,5 @@ def test_what_asks_for_care_stands_on_the_newest_month_only(open_app: OpenApp, s
     newest = open_app(sample_logs / "K-07", "month")
     oldest = open_app(sample_logs / "K-07", "month", month="2026-07")
     told = [[one.value for one in app.subheader] for app in (newest, oldest)]
-    assert "Read this first" in told[0]
-    assert "Read this first" not in told[1]
+    assert "Stop and see a clinician" in told[0]
+    assert "Stop and see a clinician" not in told[1]

@@ -146,7 +146,7 @@ def test_sentences_are_computed(month: Month) -> None:
     assert month_heading(month) == "September 2026: 4 sessions, 2 of 8 sets hurt"
     assert month_sentences(month) == (
         "Step-down, left: from 10 kg to 12 kg; too few days of it in August to compare with.",
-        "2 of 8 sets hurt, at 12 to 14 kg, worst 3; in August none of 2, at 10 kg, worst 0."
+        "2 of 8 sets hurt, at 12 to 14 kg, worst 3; in August none of 2, at 10 kg, all 0."
         " Heaviest load quiet on two days: none, none in August.",
         "Mornings: 3 of 6 at least 2 above usual, worst 4 on 6 Sep. A flare began on 6 Sep.",
     )
