@@ -67,7 +67,7 @@ def main() -> None:
 
 def screens(clients: list[str]) -> dict[str, str]:
     """Name and address of every screen."""
-    found = {"clients": "/", "log": "/log"}
+    found = {"clients": "/", "new_client": "/new_client", "log": "/log"}
     for client in clients:
         if len(client) == 4 and client[1] == "-":
             found[f"pain_line_{client}"] = f"/pain_line?client={client}"

@@ -26,7 +26,14 @@ GOOD = "client,date,set,exercise,side,load,unit,load_basis,reps,pain_left\n" + "
     for number, load, pain in ((1, 8, 0), (2, 10, 1), (3, 12, 3))
 )
 BROKEN = GOOD.replace(",12,kg,", ",l2,kg,", 1)
-SCREENS = ("/", "/month?client=K-07", "/pain_line?client=K-07", "/pain_line?client=N-01", "/log")
+SCREENS = (
+    "/",
+    "/month?client=K-07",
+    "/pain_line?client=K-07",
+    "/pain_line?client=N-01",
+    "/log",
+    "/new_client",
+)
 
 
 @pytest.fixture(scope="module")
