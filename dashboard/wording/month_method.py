@@ -16,8 +16,7 @@ def month_method(month: Month) -> tuple[str, ...]:
     return (
         "The sentences, the chart and the tables of the month are counted from the log, without a model. A blank"
         " is not logged, never zero and never none. Burn in the muscle is kept apart and counts as pain nowhere."
-        " Reps in reserve and RPE"
-        " stand as they were logged; neither is turned into the other.",
+        " Reps in reserve and RPE stand as they were logged; neither is turned into the other.",
         "Load and pain of two months: the heaviest load and the worst score of each day on which the line was"
         f" asked, averaged over days, from {FEWEST_DAYS} days in each month on. Loads within {percent(SAME_LOAD)}"
         " count as the same. Means of pain are told apart only beyond 1.96 x the standard error of one rating x"
