@@ -9,6 +9,7 @@ import numpy as np
 import pandas as pd
 from numpy.typing import NDArray
 
+from analysis.kept import kept
 from analysis.schema import DEFAULT_PAIN_LEVEL
 from analysis.training_log import TrainingLog
 
@@ -43,6 +44,7 @@ class ClientSettings:
     site_side: str | None
 
 
+@kept
 def client_settings(log: TrainingLog, client: str, *, as_of: dt.date | None = None) -> ClientSettings:
     """Settings of a client.
 

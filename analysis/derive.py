@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 
 from analysis.client_settings import ClientSettings, client_settings
 from analysis.errors import OptionError
+from analysis.kept import kept
 from analysis.range_stops import stop_percents, stop_ranks
 from analysis.schema import KG_PER_LB, STANDARD_VARIANT
 from analysis.training_log import TrainingLog
@@ -51,6 +52,7 @@ def unknown_client(log: TrainingLog, client: str) -> OptionError:
     return OptionError(f"no records of client {client!r}; this log has: {known}.")
 
 
+@kept
 def derive_sets(log: TrainingLog, client: str, *, as_of: dt.date | None = None) -> pd.DataFrame:
     """One row a set of a client, with everything that follows from what was logged.
 

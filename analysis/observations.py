@@ -9,6 +9,7 @@ import pandas as pd
 
 from analysis.client_settings import ClientSettings, client_settings
 from analysis.derive import derive_sets
+from analysis.kept import kept
 from analysis.training_log import TrainingLog
 
 BY_SIDE = {"pain_left": "left", "pain_midline": "midline", "pain_right": "right"}
@@ -48,6 +49,7 @@ def side_without_score(blank: pd.DataFrame, scored: pd.DataFrame, settings: Clie
     return blank["works"].where(blank["works"] != "both", two_sided)
 
 
+@kept
 def observations(log: TrainingLog, client: str, *, as_of: dt.date | None = None) -> pd.DataFrame:
     """Every answer about pain, one row for each set and side of the body that was asked.
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import pandas as pd
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False, weakref_slot=True)
 class TrainingLog:
     """All files of a log as typed frames; nothing edits them in place.
 

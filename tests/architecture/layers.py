@@ -30,7 +30,10 @@ LAYERS: tuple[tuple[str, tuple[str, ...]], ...] = (
     ),
     (
         "derive",
-        ("analysis.derive", "analysis.client_settings", "analysis.observations", "analysis.range_stops"),
+        (
+            *("analysis.derive", "analysis.kept", "analysis.client_settings"),
+            *("analysis.observations", "analysis.range_stops"),
+        ),
     ),
     ("design", ("analysis.design", "analysis.design_*")),
     ("models", ("analysis.models*",)),
@@ -48,6 +51,7 @@ LAYERS: tuple[tuple[str, tuple[str, ...]], ...] = (
             "dashboard.compute_*",
             "dashboard.charts*",
             "dashboard.wording*",
+            "dashboard.sheet*",
         ),
     ),
     ("views", ("dashboard.views*", "dashboard.answer", "dashboard.cautions")),
