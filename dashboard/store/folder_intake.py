@@ -174,15 +174,15 @@ def _missing(intake: Intake) -> list[FieldProblem]:
     if intake.main is None:
         words = "One place is the main one. Choose the one that each set is asked about."
         found.append(FieldProblem(field="main", words=words))
-    for number, task in enumerate(intake.tasks):
-        if bool(task.task.strip()) != (task.difficulty is not None):
-            words = "A task needs its words and how hard it is now. Fill both or empty both."
-            found.append(FieldProblem(field=f"task {number}", words=words))
     found += [
         FieldProblem(field=f"sign {number}", words="Not answered. Ask it, then choose no or yes.")
         for number, told in enumerate(intake.signs.values())
         if told is None
     ]
+    for number, task in enumerate(intake.tasks):
+        if bool(task.task.strip()) != (task.difficulty is not None):
+            words = "A task needs its words and how hard it is now. Fill both or empty both."
+            found.append(FieldProblem(field=f"task {number}", words=words))
     if not intake.consent:
         words = "Without the client's consent nothing is written. Ask for it, then tick this."
         found.append(FieldProblem(field="consent", words=words))

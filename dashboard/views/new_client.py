@@ -39,10 +39,10 @@ def show_form() -> None:
     with st.container(width=760):
         ask_who(found)
         ask_where(found)
+        ask_signs(found)
         ask_how(found)
         ask_agreed(found)
         ask_what_for(found)
-        ask_signs(found)
         ask_consent(found)
         if found:
             st.error(esc(words.left_words(len(found))))
