@@ -50,7 +50,7 @@ def effects_chart(
     for form in FORMS:
         layers += _form(known, form, axis, y, colours)
     height = ROW_PX * len(known)
-    return finished(alt.LayerChart(layer=layers), colours, height=height + 60, description=description)
+    return finished(layers, colours, height=height + 60, description=description)
 
 
 def _form(

@@ -49,7 +49,7 @@ def ladder_chart(
     axis = share_axis([], [], colours)
     layers = [layer for form in FORMS for layer in _form(shown, unit, form, axis, colours)]
     return finished(
-        alt.LayerChart(layer=layers),
+        layers,
         colours,
         height=ROW_PX * len(shown),
         description=description,

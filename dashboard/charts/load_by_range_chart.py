@@ -43,7 +43,7 @@ def load_by_range_chart(grid: LoadByRange, *, description: str, dark: bool = Fal
     for form in FORMS:
         layers += _form(grid, form, axis, colours, dark)
     return finished(
-        alt.LayerChart(layer=layers),
+        layers,
         colours,
         height=ROW_PX * len(grid.loads_kg) + 56,
         description=description,

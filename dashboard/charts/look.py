@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import altair as alt
@@ -50,16 +51,18 @@ def look(dark: bool) -> Look:
 
 
 def finished(
-    chart: alt.LayerChart,
+    layers: Sequence[alt.Chart],
     colours: Look,
     *,
     height: int,
     description: str,
     padding: dict[str, int] | None = None,
 ) -> alt.LayerChart:
-    """Chart with its size, its one description for those who hear it, and no frame."""
-    return (
-        chart.properties(
+    """Chart of these layers with its size, its one description for those who hear it, and no frame."""
+    # The layers come last: every step before would copy them.
+    chart = (
+        alt.LayerChart(layer=[])
+        .properties(
             height=height,
             width="container",
             description=description,
@@ -81,3 +84,5 @@ def finished(
         )
         .configure_text(color=colours.ink, fontSize=LABEL)
     )
+    chart.layer = list(layers)
+    return chart

@@ -57,16 +57,13 @@ def month_chart(month: Month, *, description: str, dark: bool = False) -> alt.La
             *morning_marks(month, paper),
             *_titles(month, paper),
         ]
-    # The frame is finished before the layers are in it: every step of that copies all that is there.
-    done = finished(
-        alt.LayerChart(layer=[]),
+    return finished(
+        layers,
         colours,
         height=bands.height,
         description=description,
         padding={"left": 2, "right": 4, "top": 4, "bottom": 4},
     )
-    done.layer = layers
-    return done
 
 
 def _titles(month: Month, paper: Paper) -> list[alt.Chart]:

@@ -68,7 +68,7 @@ def next_chart(found: WhatNext, *, description: str, dark: bool = False) -> alt.
     draw = sets_panel if by_set else counts_panel
     layers = [layer for form in FORMS for layer in draw(found, form, axis, colours)]
     return finished(
-        alt.LayerChart(layer=layers),
+        layers,
         colours,
         height=kind.row_px * kind.n_rows + FOOT_PX,
         description=description,

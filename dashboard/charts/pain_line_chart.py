@@ -81,7 +81,7 @@ def pain_line_chart(
         layers += _titles(
             row, scale, form=form, left=left, right=right, axis=axis, has_curve=bool(curve), dark=dark
         )
-    return finished(alt.LayerChart(layer=layers), colours, height=HEIGHT, description=description)
+    return finished(layers, colours, height=HEIGHT, description=description)
 
 
 def shows_weeks(row: LineRow) -> bool:

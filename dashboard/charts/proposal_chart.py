@@ -83,7 +83,7 @@ def proposal_chart(
             _row(found, one, line, form, top=float(-place), colours=colours)
         layers += _layers(found, form, axis, y, colours)
     return finished(
-        alt.LayerChart(layer=layers),
+        layers,
         colours,
         height=ROW_PX * len(loaded),
         description=description,

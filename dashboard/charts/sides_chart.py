@@ -77,7 +77,7 @@ def sides_chart(
     for form in FORMS:
         layers += _form(known, then, form, axes[form.narrow], axis, y, colours)
     height = ROW_PX * len(known) + 50
-    return finished(alt.LayerChart(layer=layers), colours, height=height, description=description)
+    return finished(layers, colours, height=height, description=description)
 
 
 def _ends(

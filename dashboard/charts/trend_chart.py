@@ -100,7 +100,7 @@ def trend_chart(
             *_tests(tests, frame, form, level),
             *_titles(trend, tests, frame, form, unit),
         ]
-    return finished(alt.LayerChart(layer=layers), colours, height=strips.height, description=description)
+    return finished(layers, colours, height=strips.height, description=description)
 
 
 def _strips(trend: PainTrend, tests: SeriesOfTests | None, unit: str) -> _Strips:

@@ -72,7 +72,7 @@ def test_a_cold_address_opens_its_line_with_the_number_of_the_json(visit: Visit,
     for text, number in zip(shown.groups(), (told["load_kg"], told["low_kg"], told["high_kg"]), strict=True):
         half_a_digit = 0.5 * 10 ** -len(text.partition(".")[2])
         assert float(text) == pytest.approx(number, abs=half_a_digit + 1e-9)
-    expect(visit.page.locator("[data-testid=stVegaLiteChart]")).to_have_count(1)
+    expect(visit.page.locator("[data-testid=stVegaLiteChart]")).to_have_count(2)
     expect(visit.page.get_by_text("Traceback")).to_have_count(0)
 
 
