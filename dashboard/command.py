@@ -13,6 +13,9 @@ from analysis.errors import LogError, OptionError
 from dashboard.command_check import check
 from dashboard.command_open import open_dashboard
 from dashboard.command_review import review_client
+from dashboard.command_sheet import sheet_of_client
+from dashboard.command_store import add, backup, export, forget
+from dashboard.store.refusals import StoreError
 
 DONE, LOG_HAS_PROBLEMS, WRONG_USE, ANYTHING_ELSE = range(4)
 
@@ -24,6 +27,9 @@ Examples:
   ebbline check ~/logs/K-07                  is this log in order?
   ebbline review K-07 --logs ~/logs          where pain comes back, as text
   ebbline review K-07 --logs ~/logs --json   the same for a program
+  ebbline sheet K-07 --logs ~/logs --out k.pdf    one page to hand over
+  ebbline add ~/logs/K-07                    into the store
+  ebbline export ~/handover                  and out of it
 
 \b
 Exit codes: 0 done, 1 the log has problems, 2 wrong use, 3 anything else.
@@ -44,6 +50,9 @@ def ebbline() -> None:
 ebbline.add_command(open_dashboard)
 ebbline.add_command(check)
 ebbline.add_command(review_client)
+ebbline.add_command(sheet_of_client)
+for of_store in (add, export, backup, forget):
+    ebbline.add_command(of_store)
 
 
 def run(arguments: Sequence[str] | None = None) -> int:
@@ -62,6 +71,9 @@ def run(arguments: Sequence[str] | None = None) -> int:
     except OptionError as error:
         click.echo(f"Error: {error}", err=True)
         return WRONG_USE
+    except StoreError as error:
+        click.echo(f"Error: {error}", err=True)
+        return ANYTHING_ELSE
     except (click.Abort, KeyboardInterrupt):
         click.echo("Stopped.", err=True)
         return ANYTHING_ELSE

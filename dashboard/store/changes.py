@@ -3,15 +3,13 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Sequence
-from dataclasses import dataclass
-from uuid import uuid4
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
 
 from sqlalchemy import Connection, Table, insert, select, update
 from sqlalchemy.dialects import postgresql, sqlite
 from sqlalchemy.exc import IntegrityError
 
-from analysis.log_codes import problem
 from analysis.schema import TABLES
 from dashboard.store.refusals import ChangeIdTaken, Clash, Conflict, StoredRow
 from dashboard.store.rows import (
@@ -23,8 +21,8 @@ from dashboard.store.rows import (
     row_to_text,
     rows_at,
 )
-from dashboard.store.rules import RowChange, broken_rules, doubled_rows, unlisted_clients
-from dashboard.store.tables import changed_rows, changes, owners, touched
+from dashboard.store.rules import RowChange, broken_rules, doubled_rows
+from dashboard.store.tables import changed_rows, changes, homes, owners, shared_part, touched
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -113,6 +111,7 @@ def carry_out(
     change: Change,
     rows: Sequence[RowChange],
     *,
+    new_homes: Mapping[str, str] | None = None,
     checked: bool = False,
     progress: Progress | None = None,
 ) -> Done:
@@ -127,6 +126,8 @@ def carry_out(
     rows : sequence of RowChange
         At most one for each row. A row that comes from the history keeps its revision; a new content has
         revision 0 and gets the number of this change.
+    new_homes : mapping of str to str, optional
+        Log of each client that has none yet; one of its own if it is not named.
     checked : bool, default False
         Whether the rules between rows are known to hold afterwards.
     progress : callable, optional
@@ -142,10 +143,9 @@ def carry_out(
     revision = line_up(connection, owner) + 1
     numbered = [_numbered(one, revision) for one in rows]
     _put(connection, owner, numbered, progress)
-    added = _list_clients(connection, owner, numbered, revision)
+    _settle(connection, owner, numbered, new_homes or {})
     if not checked:
         refuse(broken_rules(connection, owner, numbered))
-    numbered += added
     _remember(connection, owner, change, numbered, revision)
     return Done(
         change_id=change.change_id,
@@ -168,8 +168,7 @@ def now() -> str:
 def _numbered(one: RowChange, revision: int) -> RowChange:
     if one.after is None or one.after.revision:
         return one
-    after = StoredRow(table=one.table, id=one.id, revision=revision, cells=one.after.cells)
-    return RowChange(table=one.table, id=one.id, before=one.before, after=after)
+    return replace(one, after=replace(one.after, revision=revision))
 
 
 def _put(
@@ -198,63 +197,37 @@ def _refuse_taken_places(connection: Connection, owner: str, rows: Sequence[RowC
         )
         for one in rows
         if one.after is not None and TABLES[one.table].key
-        for other in rows_at(connection, owner, one.table, one.after.cells)
+        for other in rows_at(connection, owner, one.after)
     ]
     if clashes:
         raise Conflict(clashes)
     for name in TABLES:
-        cells = [one.after.cells for one in rows if one.table == name and one.after is not None]
-        if cells:
-            refuse(doubled_rows(name, cells))
+        after = [row for one in rows if one.table == name and (row := one.after) is not None]
+        for log in sorted({row.log for row in after}):
+            refuse(doubled_rows(name, [row.cells for row in after if row.log == log]))
 
 
-def _list_clients(
-    connection: Connection, owner: str, rows: Sequence[RowChange], revision: int
-) -> list[RowChange]:
-    """Bare rows in the list of clients for those that need one now that there is a list.
+def _settle(
+    connection: Connection, owner: str, rows: Sequence[RowChange], new_homes: Mapping[str, str]
+) -> None:
+    """Give each new client a log: the one that was asked for, else one of its own, called like the client."""
+    clients = {client for one in rows if one.after is not None and (client := client_of(one.after.cells))}
+    for client in sorted(clients):
+        home = new_homes.get(client, client)
+        statement = insert_into(connection, homes).values(owner=owner, client=client, log=home)
+        connection.execute(statement.on_conflict_do_nothing())
 
-    Logs with and without a list can so stand in one store. A client that this change takes off the list
-    while it has other rows is a problem instead.
-    """
-    if not any(one.table != "sets" and "client" in TABLES[one.table].column_names for one in rows):
-        return []
-    unlisted = unlisted_clients(connection, owner)
-    taken_off = {
-        one.before.cells["client"]
-        for one in rows
-        if one.table == "clients" and one.after is None and one.before
-    }
-    refuse(
-        [
-            problem(
-                "unknown_client",
-                TABLES["clients"].file,
-                f"{client} has rows in other files.",
-                "Delete those first, or forget the client.",
-                column="client",
-                value=client,
-            )
-            for client in sorted(unlisted & taken_off)
-        ]
-    )
-    bare = dict.fromkeys(TABLES["clients"].column_names, "")
-    added = [
-        RowChange(
-            table="clients",
-            id=(row_id := uuid4().hex),
-            before=None,
-            after=StoredRow(table="clients", id=row_id, revision=revision, cells=bare | {"client": client}),
-        )
-        for client in sorted(unlisted)
-    ]
-    insert_rows(connection, owner, [one.after for one in added if one.after is not None])
-    return added
+
+def _part(one: RowChange) -> str:
+    """Client of a row, or what the clients of its log share."""
+    row = one.before or one.after
+    return "" if row is None else client_of(row.cells) or shared_part(row.log)
 
 
 def _remember(
     connection: Connection, owner: str, change: Change, rows: Sequence[RowChange], revision: int
 ) -> None:
-    clients = sorted({client_of(one.sides[0]) for one in rows})
+    clients = {client_of(one.sides[0]) for one in rows} - {""}
     connection.execute(update(owners).where(owners.c.owner == owner).values(revision=revision))
     connection.execute(
         insert(changes),
@@ -264,7 +237,7 @@ def _remember(
             "change_id": change.change_id,
             "digest": change.digest,
             "action": change.action,
-            "client": clients[0] if len(clients) == 1 else "",
+            "client": clients.pop() if len(clients) == 1 else "",
             "label": change.label,
             "made_by": change.made_by,
             "made_at": now(),
@@ -278,7 +251,7 @@ def _remember(
             "revision": revision,
             "table_name": one.table,
             "row_id": one.id,
-            "client": client_of(one.sides[0]),
+            "part": _part(one),
             "before": row_to_text(one.before),
             "left_revision": None if one.after is None else one.after.revision,
         }
@@ -286,8 +259,8 @@ def _remember(
     ]
     if remembered:
         connection.execute(insert(changed_rows), remembered)
-    for client in clients:
-        statement = insert_into(connection, touched).values(owner=owner, client=client, revision=revision)
+    for part in sorted({_part(one) for one in rows}):
+        statement = insert_into(connection, touched).values(owner=owner, part=part, revision=revision)
         connection.execute(
-            statement.on_conflict_do_update(index_elements=["owner", "client"], set_={"revision": revision})
+            statement.on_conflict_do_update(index_elements=["owner", "part"], set_={"revision": revision})
         )

@@ -20,7 +20,7 @@ from dashboard.store.refusals import StoreError
 FROM_ENVIRONMENT = "EBBLINE_STORE"
 FILE_NAME = "ebbline.sqlite"
 LONGEST_WAIT_S = 15
-_WRITES = "ebbline_writes"
+_BEGIN = "ebbline_begin"
 
 _REASONS = {
     "locked": "another program has been using it for too long",
@@ -85,7 +85,7 @@ class Store:
             raise self._refusal("written", _REASONS["locked"])
         try:
             with self.telling("written"), self.engine.connect() as connection:
-                connection = connection.execution_options(**{_WRITES: True})
+                connection = connection.execution_options(**{_BEGIN: "BEGIN IMMEDIATE"})
                 with connection.begin():
                     yield connection
         finally:
@@ -97,7 +97,7 @@ class Store:
         """A connection for the few statements that refuse to run in a transaction."""
         with self.telling("tidied up"), self.engine.connect() as connection:
             if self.is_sqlite:
-                yield connection
+                yield connection.execution_options(**{_BEGIN: ""})
             else:
                 yield connection.execution_options(isolation_level="AUTOCOMMIT")
 
@@ -198,8 +198,8 @@ def _set_up_sqlite(connection: DBAPIConnection, entry: ConnectionPoolEntry) -> N
 
 def _begin_sqlite(connection: Connection) -> None:
     """A write takes its place in line at once: what it reads first is then still so when it writes."""
-    writes = connection.get_execution_options().get(_WRITES, False)
-    connection.exec_driver_sql("BEGIN IMMEDIATE" if writes else "BEGIN")
+    if begin := connection.get_execution_options().get(_BEGIN, "BEGIN"):
+        connection.exec_driver_sql(begin)
 
 
 def _reason(error: Exception) -> str:

@@ -51,7 +51,7 @@ class Entry:
 
 def history(store: Store, owner: str, *, client: str | None = None, limit: int = 100) -> tuple[Entry, ...]:
     """Changes of an owner that changed anything, the last first; those that touched one client if it is named."""
-    touches = changed_rows.c.client == client if client is not None else None
+    touches = changed_rows.c.part == client if client is not None else None
     n_rows = select(func.count()).where(_of_change()).scalar_subquery()
     query = (
         select(changes, n_rows.label("n_rows"))

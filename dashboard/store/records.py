@@ -16,7 +16,8 @@ from dashboard.store.engine import Store
 from dashboard.store.refusals import Cells, Clash, Conflict, StoredRow
 from dashboard.store.rows import canonical_rows, client_of, refuse, rows_by_id, select_rows
 from dashboard.store.rules import RowChange
-from dashboard.store.tables import LOG_TABLES
+from dashboard.store.stored_logs import canonical_order
+from dashboard.store.tables import CLIENT_TABLES, LOG_TABLES
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -33,12 +34,16 @@ class Edit:
         Texts or values by column, what is left out is blank; None deletes the row.
     seen : int or None
         Revision of the row this is based on; None for a row that is new.
+    log : str
+        Log of a new row that belongs to no client, and of a new client; a client that is in no log yet gets
+        one of its own if it is ''.
     """
 
     table: str
     id: str
     cells: Mapping[str, object] | None
     seen: int | None = None
+    log: str = ""
 
 
 def save(
@@ -82,7 +87,8 @@ def save(
     ChangeIdTaken
         If `change_id` was used for other content.
     OptionError
-        If a file or column is unknown, an id blank or given twice, or a row to change its client.
+        If a file or column is unknown, an id blank or given twice, a row without client without log, or
+        a row to change its client.
     StoreError
         If the store cannot be written.
     """
@@ -107,10 +113,10 @@ def save(
                 if (stored.revision if stored else None) != edit.seen and not _is_same(stored, cells):
                     clashes.append(Clash(table=name, id=edit.id, seen=edit.seen, mine=cells, theirs=stored))
                 elif not _is_same(stored, cells):
-                    rows.append(_row_change(name, edit.id, stored, cells))
+                    rows.append(_row_change(edit, stored, cells))
         if clashes:
             raise Conflict(clashes)
-        done = carry_out(connection, owner, change, rows)
+        done = carry_out(connection, owner, change, rows, new_homes=_new_homes(edits, wanted))
         if draft is not None:
             drop_draft_in(connection, owner, draft)
         return done
@@ -133,13 +139,8 @@ def stored_rows(store: Store, owner: str, name: str, *, client: str, **cells: st
     with store.read() as connection:
         conditions = (columns[column] == cell for column, cell in cells.items())
         found = list(select_rows(connection, owner, name, columns.client == client, *conditions))
-    return tuple(sorted(found, key=_place))
-
-
-def _place(row: StoredRow) -> tuple[tuple[int, str], ...]:
-    """Order of the file, whole numbers by size."""
-    key = TABLES[row.table].sort
-    return tuple((int(cell), "") if (cell := row.cells[column]).isdigit() else (0, cell) for column in key)
+    order = canonical_order(TABLES[name])
+    return tuple(sorted(found, key=lambda row: order(tuple(row.cells.values()))))
 
 
 def _canonical(edits: Sequence[Edit]) -> dict[tuple[str, str], Cells | None]:
@@ -176,8 +177,19 @@ def _is_same(stored: StoredRow | None, cells: Cells | None) -> bool:
     return (stored.cells if stored else None) == cells
 
 
-def _row_change(name: str, row_id: str, stored: StoredRow | None, cells: Cells | None) -> RowChange:
-    after = None if cells is None else StoredRow(table=name, id=row_id, revision=0, cells=cells)
-    if stored is not None and after is not None and client_of(stored.cells) != client_of(after.cells):
-        raise OptionError("A row stays with its client; delete it and enter it for the other one.")
-    return RowChange(table=name, id=row_id, before=stored, after=after)
+def _row_change(edit: Edit, stored: StoredRow | None, cells: Cells | None) -> RowChange:
+    after = None
+    if cells is not None:
+        is_shared = edit.table not in CLIENT_TABLES
+        log = (stored.log if stored else edit.log) if is_shared else ""
+        if is_shared and not log:
+            raise OptionError(f"A row of {edit.table} belongs to no client; say which log it is for.")
+        after = StoredRow(table=edit.table, id=edit.id, revision=0, cells=cells, log=log)
+        if stored is not None and client_of(stored.cells) != client_of(cells):
+            raise OptionError("A row stays with its client; delete it and enter it for the other one.")
+    return RowChange(table=edit.table, id=edit.id, before=stored, after=after)
+
+
+def _new_homes(edits: Sequence[Edit], wanted: Mapping[tuple[str, str], Cells | None]) -> dict[str, str]:
+    named = ((wanted[edit.table, edit.id], edit.log) for edit in edits if edit.table in CLIENT_TABLES)
+    return {client_of(cells): log for cells, log in named if cells is not None and log}

@@ -29,12 +29,15 @@ class StoredRow:
         Number of the change that wrote this content. The same number is always the same content, so a row
         that an undo brings back has its earlier revision again.
     cells : mapping of str to str
+    log : str
+        Log the row belongs to where it belongs to no client; '' otherwise.
     """
 
     table: str
     id: str
     revision: int
     cells: Cells
+    log: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -21,7 +21,7 @@ from analysis.schema import TABLES
 from analysis.text_table import TextTable
 from analysis.typed_table import TypedTable, typed_table
 from dashboard.store.refusals import Cells, StoredRow
-from dashboard.store.tables import LOG_TABLES
+from dashboard.store.tables import CLIENT_TABLES, LOG_TABLES
 
 AT_ONCE = 400
 """Rows named in one statement; below what any SQLite takes."""
@@ -129,9 +129,13 @@ def cell_text(value: Value | None) -> str:
 
 
 def frame_rows(name: str, frame: pd.DataFrame) -> list[Cells]:
-    """Canonical cells of a frame of a read log, row by row."""
+    """Canonical cells of a frame of a log, row by row; a blank is its column's default where it has one."""
     names = TABLES[name].column_names
-    columns = [column_cells(frame[column]) for column in names]
+    columns = [
+        [cell or column.default for cell in cells] if column.default else cells
+        for column in TABLES[name].columns
+        for cells in [column_cells(frame[column.name])]
+    ]
     return [dict(zip(names, cells, strict=True)) for cells in zip(*columns, strict=True)]
 
 
@@ -166,11 +170,13 @@ def rows_by_id(connection: Connection, owner: str, name: str, ids: Sequence[str]
     }
 
 
-def rows_at(connection: Connection, owner: str, name: str, cells: Cells) -> list[StoredRow]:
-    """Rows that stand in the same place: all columns of the file's key are equal."""
-    key = TABLES[name].key
-    table = LOG_TABLES[name]
-    return list(select_rows(connection, owner, name, *(table.c[column] == cells[column] for column in key)))
+def rows_at(connection: Connection, owner: str, row: StoredRow) -> list[StoredRow]:
+    """Rows that stand in the same place: all columns of the file's key are equal, and the log."""
+    columns = LOG_TABLES[row.table].c
+    place = [columns[column] == row.cells[column] for column in TABLES[row.table].key]
+    if "log" in columns:
+        place.append(columns.log == row.log)
+    return list(select_rows(connection, owner, row.table, *place))
 
 
 def insert_rows(
@@ -183,6 +189,8 @@ def insert_rows(
         for start in range(0, len(of_file), 2000):
             some = of_file[start : start + 2000]
             values = [{"owner": owner, "id": row.id, "revision": row.revision, **row.cells} for row in some]
+            if name not in CLIENT_TABLES:
+                values = [{**value, "log": row.log} for value, row in zip(values, some, strict=True)]
             connection.execute(insert(LOG_TABLES[name]), values)
             done += len(some)
             if progress is not None:
@@ -203,7 +211,8 @@ def row_to_text(row: StoredRow | None) -> str | None:
     if row is None:
         return None
     filled = {name: cell for name, cell in row.cells.items() if cell}
-    return json.dumps({"revision": row.revision, "cells": filled}, ensure_ascii=False, separators=(",", ":"))
+    held = {"revision": row.revision, "log": row.log, "cells": filled}
+    return json.dumps(held, ensure_ascii=False, separators=(",", ":"))
 
 
 def row_from_text(name: str, row_id: str, text: str | None) -> StoredRow | None:
@@ -212,12 +221,12 @@ def row_from_text(name: str, row_id: str, text: str | None) -> StoredRow | None:
         return None
     held = json.loads(text)
     cells = {column: held["cells"].get(column, "") for column in TABLES[name].column_names}
-    return StoredRow(table=name, id=row_id, revision=held["revision"], cells=cells)
+    return StoredRow(table=name, id=row_id, revision=held["revision"], cells=cells, log=held["log"])
 
 
 def _stored(name: str, row: RowMapping) -> StoredRow:
     cells = {column: row[column] for column in TABLES[name].column_names}
-    return StoredRow(table=name, id=row["id"], revision=row["revision"], cells=cells)
+    return StoredRow(table=name, id=row["id"], revision=row["revision"], cells=cells, log=row.get("log", ""))
 
 
 def _written(value: object) -> str:

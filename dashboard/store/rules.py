@@ -15,7 +15,7 @@ from analysis.results import Problem
 from analysis.schema import TABLES
 from dashboard.store.refusals import Cells, StoredRow
 from dashboard.store.rows import select_rows, typed_cells
-from dashboard.store.tables import CLIENT_TABLES, LOG_TABLES
+from dashboard.store.tables import CLIENT_TABLES, LOG_TABLES, homes
 
 LOOKED_AT: Mapping[str, tuple[str, ...]] = MappingProxyType(
     {
@@ -61,15 +61,15 @@ def broken_rules(connection: Connection, owner: str, changes: Sequence[RowChange
     list of Problem
         Without rows: what is numbered in a file has no number here; columns and values tell the place.
     """
-    typed = {
-        name: typed_cells(name, [row.cells for row in rows], LOOKED_AT[name])
-        for name, rows in _around(connection, owner, changes).items()
+    groups = [
+        (name, typed_cells(name, [row.cells for row in rows], LOOKED_AT[name]))
+        for name, rows in _around(connection, owner, changes)
         if rows
-    }
-    problems = [*_unknown_sets(connection, owner, changes)]
-    problems += check_between({name: one for name, one in typed.items() if name != "sets"})
-    for one in typed.values():
-        problems += check_table(one)
+    ]
+    problems = [*_unlisted_clients(connection, owner, changes), *_unknown_sets(connection, owner, changes)]
+    problems += check_between({name: typed for name, typed in groups if name in ("sites", "pains", "days")})
+    for _, typed in groups:
+        problems += check_table(typed)
     return [replace(found, row=None) for found in problems]
 
 
@@ -80,29 +80,48 @@ def doubled_rows(name: str, rows: Sequence[Cells]) -> list[Problem]:
     return check_table(typed_cells(name, rows, columns)) if file.key else []
 
 
-def unlisted_clients(connection: Connection, owner: str) -> set[str]:
-    """Clients with rows beside their sets that the list of clients, where there is one, does not have."""
-    listed = _clients_in(connection, owner, "clients")
-    if not listed:
-        return set()
-    beside = (name for name in CLIENT_TABLES if name not in ("sets", "clients"))
-    return set().union(*(_clients_in(connection, owner, name) for name in beside)) - listed
+def _unlisted_clients(connection: Connection, owner: str, changes: Sequence[RowChange]) -> list[Problem]:
+    """Clients with rows beside their sets that are not on the list of their log, where it has one."""
+    beside = [name for name in CLIENT_TABLES if name not in ("sets", "clients")]
+    clients = _values(changes, "client", ("clients", *beside))
+    if not clients:
+        return []
+    here = select(homes.c.log).where(homes.c.owner == owner, homes.c.client.in_(clients)).distinct()
+    problems = []
+    for log in sorted(connection.execute(here).scalars()):
+        listed = _clients_in(connection, owner, "clients", log)
+        unlisted = set().union(*(_clients_in(connection, owner, name, log) for name in beside)) - listed
+        problems += [
+            problem(
+                "unknown_client",
+                TABLES["clients"].file,
+                f"{client} has rows in other files and is not listed, while others of the log are.",
+                "List every client of the log, or delete those rows first.",
+                column="client",
+                value=client,
+            )
+            for client in sorted(unlisted if listed else ())
+        ]
+    return problems
 
 
-def _clients_in(connection: Connection, owner: str, name: str) -> set[str]:
-    table = LOG_TABLES[name]
-    query = select(table.c.client).where(table.c.owner == owner).distinct()
+def _clients_in(connection: Connection, owner: str, name: str, log: str) -> set[str]:
+    client = LOG_TABLES[name].c.client
+    of_log = select(homes.c.client).where(homes.c.owner == owner, homes.c.log == log)
+    query = select(client).where(LOG_TABLES[name].c.owner == owner, client.in_(of_log)).distinct()
     return set(connection.execute(query).scalars())
 
 
-def _around(connection: Connection, owner: str, changes: Sequence[RowChange]) -> dict[str, list[StoredRow]]:
-    """Rows that have a rule in common with the changed ones, by file."""
+def _around(
+    connection: Connection, owner: str, changes: Sequence[RowChange]
+) -> list[tuple[str, list[StoredRow]]]:
+    """Rows that have a rule in common with the changed ones, by file; those of two logs apart."""
     changed = {change.table for change in changes}
     clients = _values(changes, "client", CLIENT_TABLES)
-    found: dict[str, list[StoredRow]] = {}
+    found: list[tuple[str, list[StoredRow]]] = []
 
     def fetch(name: str, *conditions: ColumnElement[bool]) -> None:
-        found[name] = list(select_rows(connection, owner, name, *conditions))
+        found.append((name, list(select_rows(connection, owner, name, *conditions))))
 
     if "sets" in changed:
         sets = LOG_TABLES["sets"].c
@@ -115,10 +134,14 @@ def _around(connection: Connection, owner: str, changes: Sequence[RowChange]) ->
             fetch(name, table.client.in_(clients))
         elif name in changed:
             fetch(name, table.client.in_(clients), table.date.in_(_values(changes, "date", (name,))))
-    for name in changed & {"variants", "ranges"}:
-        fetch(name, LOG_TABLES[name].c.exercise.in_(_values(changes, "exercise", (name,))))
+    for name in ("variants", "ranges"):
+        rows = [row for one in changes if one.table == name for row in (one.before, one.after) if row]
+        for log in sorted({row.log for row in rows}):
+            columns, exercises = LOG_TABLES[name].c, {row.cells["exercise"] for row in rows if row.log == log}
+            fetch(name, columns.log == log, columns.exercise.in_(exercises))
     if "limits" in changed:
-        found["limits"] = [row for one in changes if one.table == "limits" and (row := one.after) is not None]
+        limits = [row for one in changes if one.table == "limits" and (row := one.after) is not None]
+        found.append(("limits", limits))
     return found
 
 

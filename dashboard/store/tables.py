@@ -25,14 +25,23 @@ owners = Table(
 )
 """Number of the last change; raised first in every write, which makes writes of one owner wait in line."""
 
+homes = Table(
+    "homes",
+    metadata,
+    Column("owner", Text, primary_key=True),
+    Column("client", Text, primary_key=True),
+    Column("log", Text, nullable=False),
+)
+"""Log that a client is in. Clients of one log share its exercises, variants and ranges, as in a folder."""
+
 touched = Table(
     "touched",
     metadata,
     Column("owner", Text, primary_key=True),
-    Column("client", Text, primary_key=True),
+    Column("part", Text, primary_key=True),
     Column("revision", BigInteger, nullable=False),
 )
-"""Last change of each client; '' for what belongs to no client, such as the order of variants."""
+"""Last change of each part: of a client by its code, or of what a log's clients share by ``shared_part``."""
 
 changes = Table(
     "changes",
@@ -59,12 +68,12 @@ changed_rows = Table(
     Column("revision", BigInteger, primary_key=True),
     Column("table_name", Text, primary_key=True),
     Column("row_id", Text, primary_key=True),
-    Column("client", Text, nullable=False),
+    Column("part", Text, nullable=False),
     Column("before", Text),
     Column("left_revision", BigInteger),
     ForeignKeyConstraint(["owner", "revision"], ["changes.owner", "changes.revision"], ondelete="CASCADE"),
     Index("ix_changed_rows_row", "owner", "table_name", "row_id", "revision"),
-    Index("ix_changed_rows_client", "owner", "client"),
+    Index("ix_changed_rows_part", "owner", "part"),
 )
 """What each row was before a change, as JSON, and which revision the change left; none where there is no row."""
 
@@ -89,11 +98,12 @@ def log_table_name(name: str) -> str:
 
 def _log_table(name: str) -> Table:
     file = TABLES[name]
-    parts: list[Column[object] | Index] = [
-        Column(column, Text, nullable=False) for column in file.column_names
-    ]
+    is_shared = "client" not in file.column_names
+    own = ("log", *file.column_names) if is_shared else file.column_names
+    parts: list[Column[object] | Index] = [Column(column, Text, nullable=False) for column in own]
     if file.key:
-        parts.append(Index(f"ix_log_{name}_key", "owner", *file.key, unique=True))
+        key = ("log", *file.key) if is_shared else file.key
+        parts.append(Index(f"ix_log_{name}_key", "owner", *key, unique=True))
     else:
         parts.append(Index(f"ix_log_{name}_client", "owner", "client"))
     if name == "sets":
@@ -112,4 +122,9 @@ LOG_TABLES: Mapping[str, Table] = MappingProxyType({name: _log_table(name) for n
 """Table of each file of the log, by the file's name."""
 
 CLIENT_TABLES: tuple[str, ...] = tuple(name for name, file in TABLES.items() if "client" in file.column_names)
-"""Files whose rows belong to a client."""
+"""Files whose rows belong to a client; those of the others belong to a log."""
+
+
+def shared_part(log: str) -> str:
+    """Name in `touched` of what the clients of a log share; no client's code has a colon."""
+    return f"log:{log}"

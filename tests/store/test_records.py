@@ -219,11 +219,28 @@ def test_wrong_use_is_told(store: Store, edit: Edit, message: str) -> None:
         save(store, OWNER, [edit], change_id=new_id())
 
 
-def test_clients_are_listed_once_there_is_a_list(store: Store) -> None:
-    put(store, "days", {"client": "A-1", "date": "2026-03-02", "pain_morning": 2})
-    put(store, "clients", {"client": "B-1", "unit": "kg"})
-    (bare,) = stored_rows(store, OWNER, "clients", client="A-1")
-    assert {name for name, cell in bare.cells.items() if cell} == {"client"}
-    gone = Edit(table="clients", id=bare.id, cells=None, seen=bare.revision)
-    with pytest.raises(LogError, match="A-1 has rows in other files"):
+def test_where_a_log_lists_its_clients_all_are_listed(store: Store) -> None:
+    day = Edit(table="days", id=new_id(), cells={"client": "A-1", "date": "2026-03-02"}, log="hill")
+    save(store, OWNER, [day], change_id=new_id())
+    other = Edit(table="clients", id=new_id(), cells={"client": "B-1", "unit": "kg"}, log="hill")
+    with pytest.raises(LogError, match="A-1 has rows in other files and is not listed"):
+        save(store, OWNER, [other], change_id=new_id())
+    both = [other, Edit(table="clients", id=new_id(), cells={"client": "A-1"})]
+    listed = save(store, OWNER, both, change_id=new_id()).rows[1]
+    gone = Edit(table="clients", id=listed.id, cells=None, seen=listed.revision)
+    with pytest.raises(LogError, match="A-1 has rows in other files and is not listed"):
         save(store, OWNER, [gone], change_id=new_id())
+    put(store, "days", {"client": "C-1", "date": "2026-03-02"})  # in a log of its own
+
+
+def test_what_no_client_owns_belongs_to_a_log(store: Store) -> None:
+    def variant(log: str, order: int, name: str) -> Edit:
+        cells = {"exercise": "step-down", "order": order, "variant": name}
+        return Edit(table="variants", id=new_id(), cells=cells, log=log)
+
+    save(store, OWNER, [variant("hill", 1, "low"), variant("mill", 1, "high")], change_id=new_id())
+    with pytest.raises(LogError) as refused:
+        save(store, OWNER, [variant("hill", 1, "high")], change_id=new_id())
+    assert [one.code for one in refused.value.problems] == ["duplicate_order"]
+    with pytest.raises(OptionError, match="say which log"):
+        save(store, OWNER, [variant("", 2, "high")], change_id=new_id())

@@ -23,9 +23,9 @@ FILES = {
     " painkiller activity note",
     "tasks": "client date task difficulty",
     "events": "client date event note",
-    "exercises": "exercise aim load_step unit load_basis",
-    "variants": "exercise order variant",
-    "ranges": "exercise order range_stop rom_pct",
+    "exercises": "log exercise aim load_step unit load_basis",
+    "variants": "log exercise order variant",
+    "ranges": "log exercise order range_stop rom_pct",
     "limits": "client exercise max_load unit max_range_stop leave_out from until by",
 }
 KEYS = {
@@ -36,9 +36,9 @@ KEYS = {
     "sessions": "client date session",
     "days": "client date site",
     "tasks": "client date task",
-    "exercises": "exercise",
-    "variants": "exercise variant",
-    "ranges": "exercise range_stop",
+    "exercises": "log exercise",
+    "variants": "log exercise variant",
+    "ranges": "log exercise range_stop",
 }
 
 
@@ -50,9 +50,15 @@ def upgrade() -> None:
         sa.Column("revision", sa.BigInteger, nullable=False),
     )
     op.create_table(
-        "touched",
+        "homes",
         sa.Column("owner", sa.Text, primary_key=True),
         sa.Column("client", sa.Text, primary_key=True),
+        sa.Column("log", sa.Text, nullable=False),
+    )
+    op.create_table(
+        "touched",
+        sa.Column("owner", sa.Text, primary_key=True),
+        sa.Column("part", sa.Text, primary_key=True),
         sa.Column("revision", sa.BigInteger, nullable=False),
     )
     op.create_table(
@@ -73,7 +79,7 @@ def upgrade() -> None:
         sa.Column("revision", sa.BigInteger, primary_key=True),
         sa.Column("table_name", sa.Text, primary_key=True),
         sa.Column("row_id", sa.Text, primary_key=True),
-        sa.Column("client", sa.Text, nullable=False),
+        sa.Column("part", sa.Text, nullable=False),
         sa.Column("before", sa.Text),
         sa.Column("left_revision", sa.BigInteger),
         sa.ForeignKeyConstraint(
@@ -81,7 +87,7 @@ def upgrade() -> None:
         ),
     )
     op.create_index("ix_changed_rows_row", "changed_rows", ["owner", "table_name", "row_id", "revision"])
-    op.create_index("ix_changed_rows_client", "changed_rows", ["owner", "client"])
+    op.create_index("ix_changed_rows_part", "changed_rows", ["owner", "part"])
     for name, columns in FILES.items():
         op.create_table(
             f"log_{name}",
