@@ -11,6 +11,10 @@ from pathlib import Path
 import pytest
 from streamlit.testing.v1 import AppTest
 
+from analysis.errors import FitError
+from analysis.questions.review import Review
+from dashboard import compute_first_look
+from dashboard.compute import OpenClient
 from tests.app.conftest import OpenApp
 from tests.app.shown import STORIES, heading, links, texts
 
@@ -139,6 +143,24 @@ def test_with_many_clients_only_those_shown_are_worked_out_and_the_page_says_so(
     next(one for one in app.button if one.label == "Show 2 more").click().run()
     assert "**A-26**" in links(app)
     assert "worked out for" not in texts(app)
+
+
+def test_a_client_whose_fit_goes_wrong_does_not_block_the_others(
+    open_app: OpenApp, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    for client in ("F-01", "F-02"):
+        write_client(tmp_path, client, dt.date.today())
+    works = compute_first_look.client_review
+
+    def fails(opened: OpenClient) -> Review:
+        if opened.client == "F-01":
+            raise FitError("the search found no end")
+        return works(opened)
+
+    monkeypatch.setattr(compute_first_look, "client_review", fails)
+    shown = texts(open_app(tmp_path))
+    assert "No answer: the search found no end" in shown
+    assert "cannot say yet" in shown
 
 
 def test_without_a_log_the_page_says_what_to_do(open_app: OpenApp, tmp_path: Path) -> None:

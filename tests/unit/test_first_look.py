@@ -4,11 +4,14 @@ from __future__ import annotations
 
 import datetime as dt
 from dataclasses import replace
+from types import SimpleNamespace
+from typing import cast
 
 import pytest
 
 from analysis.questions.first_look import first_look, marks, message_mark, order, remarks_of
 from analysis.questions.first_look_lines import fallen_line, trial_due
+from analysis.questions.review import Review
 from analysis.results import LineKey, Remark, Withheld
 from analysis.results_first_look import (
     FallenLineNews,
@@ -193,6 +196,16 @@ def test_trials_that_are_due() -> None:
     same_day = trial_due([step("due for a trial", 9, "b"), step("due for a trial", 9, "a")])
     assert same_day is not None
     assert same_day.exercise == "b"
+
+
+def test_lines_and_trials_are_looked_at_once_there_is_a_review() -> None:
+    found = SimpleNamespace(
+        trend=SimpleNamespace(changes=(change(0.01),)), lines=(line(),), harder=(step("due for a trial", 9),)
+    )
+    log = small_log([squat(0, 1, 10.0, 1)], days=logged_mornings({17: 4}))
+    looked = first_look(log, "T-01", today=TODAY, found=cast(Review, found), remarks=[REMARK])
+    assert [one.kind for one in looked.news] == ["mornings up", "line fallen", "remarks", "trial due"]
+    assert [one.kind for one in first_look(log, "T-01", today=TODAY).news] == ["mornings up"]
 
 
 def test_remarks_are_the_clients_by_row_by_code_or_because_they_are_alone() -> None:
