@@ -18,7 +18,7 @@ from dashboard.store.tables import metadata
 from tests.store.servers import HOW_TO_GET_ONE, MEMORY, Server, server_programs
 
 _NUMBERS = count(1)
-_EMPTY = f"TRUNCATE {', '.join(name for name in metadata.tables)}"
+EMPTY = f"TRUNCATE {', '.join(name for name in metadata.tables)}"
 
 
 @pytest.fixture(scope="session")
@@ -57,7 +57,7 @@ def postgresql_url(server: Server) -> str:
     """Address of an empty store on a server."""
     store = connect(make_url(server.url("migrated")))
     with store.write() as connection:
-        connection.execute(text(_EMPTY))
+        connection.execute(text(EMPTY))
     store.close()
     return server.url("migrated")
 
