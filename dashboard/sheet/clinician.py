@@ -8,6 +8,7 @@ from typing import Final
 from analysis.questions.changes import MonthEvent
 from analysis.questions.month import month_summary
 from analysis.results import PainLine
+from analysis.results_trend import PainTrend
 from dashboard.sheet.content import Content, Item, Part, SheetOptions, ranked
 from dashboard.sheet.leading import Facts
 from dashboard.sheet.pictures import Picture
@@ -33,7 +34,7 @@ from dashboard.wording.sheet_clinician import (
     not_told,
     told_lines,
 )
-from dashboard.wording.sheet_next import NEXT_COUNTS, next_columns, next_rows
+from dashboard.wording.sheet_next import NEXT_COUNTS, next_sentences
 from dashboard.wording.sides import not_yet, side_sentences, sides_heading
 from dashboard.wording.stop_signs import DEFER
 from dashboard.wording.trend import client_sentences, moved_sentences
@@ -69,10 +70,8 @@ def clinician_content(facts: Facts, options: SheetOptions, picture: Picture | No
         reader=READER,
         title=sheet_title(READER, facts.last),
         about=f"Training records and estimates of {facts.own.client} up to {facts.last}",
-        who=(
-            who_clinician(facts.own, facts.first, facts.last, counts, fit.share_of_zeros),
-            *((next_day_words(options.next_day),) if options.next_day else ()),
-        ),
+        who=(who_clinician(facts.own, facts.first, facts.last, counts, fit.share_of_zeros),),
+        beside=next_day_words(options.next_day) if options.next_day else "",
         parts=parts,
         foot=(DEFER, CAUTION),
     )
@@ -135,7 +134,7 @@ def _moved(facts: Facts) -> Part:
         items=(
             *ranked(line[:2], first=0, step=0),
             *ranked(line[2:], first=7, step=3),
-            *ranked(client[:1], first=32),
+            *ranked(client[:1] if isinstance(facts.found.trend.trend, PainTrend) else (), first=32),
             *ranked(client[1:2], first=0),
             *ranked(client[2:], first=9, step=8),
         ),
@@ -189,10 +188,9 @@ def _next(facts: Facts) -> Part:
     shown = recent(facts.found.proposals)
     return Part(
         name="next",
-        kind="table",
+        kind="list",
         heading=proposal_heading(shown),
-        columns=next_columns(shown),
-        items=ranked(next_rows(shown), first=15, step=5),
+        items=ranked(next_sentences(shown), first=15, step=5),
         noun=EXERCISE,
         after=NEXT_COUNTS if shown else "",
     )

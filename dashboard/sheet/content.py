@@ -74,10 +74,26 @@ class Part:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Content:
-    """A whole page: title, what it is about, who and when, its parts in order, its last lines."""
+    """A whole page.
+
+    Attributes
+    ----------
+    reader : {"trainee", "clinician"}
+    title, beside : str
+        The title, and what stands at the right of it; empty for nothing.
+    about : str
+        What the file is about, for those who hear it.
+    who : tuple of str
+        Who, when, how much.
+    parts : tuple of Part
+        In their order.
+    foot : tuple of str
+        Last lines.
+    """
 
     reader: Reader
     title: str
+    beside: str
     about: str
     who: tuple[str, ...]
     parts: tuple[Part, ...]

@@ -11,6 +11,7 @@ from analysis.questions.review import Review
 from analysis.results import LineRow
 from analysis.training_log import TrainingLog
 from dashboard.wording.clients import leading_line
+from dashboard.wording.sheet_better import told_of
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -26,6 +27,8 @@ class Facts:
         First and last logged day that counts.
     leading : LineRow
         The line with most painful sets.
+    told : LineRow
+        The line whose facts then and now the trainee reads: `leading` where it has them.
     rows : tuple of LineRow
         Every line at the chance of `leading`.
     """
@@ -36,6 +39,7 @@ class Facts:
     first: dt.date
     last: dt.date
     leading: LineRow
+    told: LineRow
     rows: tuple[LineRow, ...]
 
 
@@ -55,6 +59,7 @@ def facts_of(log: TrainingLog, found: Review) -> Facts:
             " worst joint pain, 0 to 10, after each set and log it on its side."
         )
     dates = log.sets.loc[log.sets["client"] == found.client, "date"]
+    rows = tuple(row for row in found.lines if row.chance == leading.chance)
     return Facts(
         log=log,
         found=found,
@@ -62,5 +67,6 @@ def facts_of(log: TrainingLog, found: Review) -> Facts:
         first=dates.min().date(),
         last=found.as_of,
         leading=leading,
-        rows=tuple(row for row in found.lines if row.chance == leading.chance),
+        told=told_of(found.trend, rows, leading),
+        rows=rows,
     )

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from analysis.errors import OptionError
 from analysis.questions.review import Review
@@ -25,7 +25,7 @@ PICTURE_PT = {"trainee": (248.0, 128.0), "clinician": (248.0, 128.0)}
 MOST_NOTES = 4
 LONGEST_NOTE = 280
 LONGEST_FLARE = 600
-MOST_TRIES = 8
+MOST_TRIES = 6
 """Items that went and are tried again, one by one, in the room that is left."""
 ALWAYS = frozenset({"care", "stop"})
 """Parts that nobody can choose away."""
@@ -76,7 +76,7 @@ def make_sheet(log: TrainingLog, found: Review, options: SheetOptions) -> Sheet:
     OptionError
         If there is nothing to hand over, a part is unknown, or own words are too long.
     """
-    _check(options)
+    check_options(options)
     facts = facts_of(log, found)
     content = _content(facts, options)
     drawable = Drawable()
@@ -86,7 +86,14 @@ def make_sheet(log: TrainingLog, found: Review, options: SheetOptions) -> Sheet:
     return Sheet(data=data, day=found.as_of, left_out=left_out)
 
 
-def _check(options: SheetOptions) -> None:
+def check_options(options: SheetOptions) -> None:
+    """Refuse parts there are not, and more own words than there is room for.
+
+    Raises
+    ------
+    OptionError
+        What there is too much of, and how much has room.
+    """
     names = PART_NAMES[options.reader]
     if options.parts is not None and (unknown := sorted(options.parts - set(names))):
         raise OptionError(f"parts has {unknown[0]!r}; choose from {', '.join(names)}.")
@@ -111,22 +118,16 @@ def _content(facts: Facts, options: SheetOptions) -> Content:
         picture = line_picture(
             facts.log,
             facts.found,
-            facts.leading,
+            facts.told if options.reader == "trainee" else facts.leading,
             wide_pt=wide,
             high_pt=high,
             label_pt=TEXT_PT[options.reader],
+            with_counts=options.reader != "trainee",
         )
     make = trainee_content if options.reader == "trainee" else clinician_content
     content = make(facts, options, picture)
     parts = tuple(part for part in content.parts if part.items and part.name in ALWAYS | set(chosen))
-    return Content(
-        reader=content.reader,
-        title=content.title,
-        about=content.about,
-        who=content.who,
-        parts=parts,
-        foot=content.foot,
-    )
+    return replace(content, parts=parts)
 
 
 def _gone(content: Content, options: SheetOptions) -> frozenset[Spot]:
@@ -155,13 +156,14 @@ def _data(
 ) -> Data:
     text = drawable.text
     shown = [_part_data(part, drawable) for part in parts]
-    title, about = text(content.title), text(content.about)
+    title, beside, about = text(content.title), text(content.beside), text(content.about)
     who = [text(line) for line in content.who]
     foot = [text(line) for line in (left_out, *content.foot) if line]
     if replaced := replaced_words(drawable.n_replaced):
         foot.append(replaced)
     return {
         "title": title,
+        "beside": beside,
         "about": about,
         "who": who,
         "parts": shown,

@@ -20,6 +20,9 @@ from dashboard.charts.spec import Spec, spec_of
 from dashboard.sheet.glyphs import FAMILIES, FONTS
 from dashboard.wording.pain_line import chart_words
 
+RIGHT_EDGE = 1.0
+"""Where the chart has its column of what was seen, as a share of its width."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Picture:
@@ -30,7 +33,14 @@ class Picture:
 
 
 def line_picture(
-    log: TrainingLog, found: Review, row: LineRow, *, wide_pt: float, high_pt: float, label_pt: float
+    log: TrainingLog,
+    found: Review,
+    row: LineRow,
+    *,
+    wide_pt: float,
+    high_pt: float,
+    label_pt: float,
+    with_counts: bool = True,
 ) -> Picture | None:
     """The chart of one pain line; None where there is no load to draw it on.
 
@@ -43,6 +53,8 @@ def line_picture(
         Size on paper, points.
     label_pt : float
         Size of its labels on paper, points.
+    with_counts : bool, default True
+        Whether the column of what was seen at each load is drawn.
     """
     loads = curve_loads_kg(row) if isinstance(row.answer, PainLine) else ()
     words = chart_words(row)
@@ -59,7 +71,31 @@ def line_picture(
     if spec is None:
         return None
     px_per_pt = LABEL / label_pt
-    return Picture(svg=_svg(spec, wide_pt * px_per_pt, high_pt * px_per_pt), words=words)
+    high_px = high_pt * px_per_pt
+    return Picture(
+        svg=_svg(_with_room(spec, high_px, with_counts), wide_pt * px_per_pt, high_px), words=words
+    )
+
+
+def _with_room(spec: Spec, high_px: float, with_counts: bool) -> Spec:
+    """The chart with the counts at its right edge thinned out to this height, or taken away."""
+    return {**spec, "layer": [_thinned(layer, high_px, with_counts) for layer in spec["layer"]]}
+
+
+def _thinned(layer: Spec, high_px: float, with_counts: bool) -> Spec:
+    rows = layer.get("data", {}).get("values") or []
+    if layer["mark"]["type"] != "text" or not all(row.get("x") == RIGHT_EDGE for row in rows):
+        return layer
+    domain = layer["encoding"]["y"].get("scale", {}).get("domain")
+    kept: list[Spec] = []
+    if with_counts and domain is None:
+        kept = rows
+    elif with_counts:
+        least = LABEL * (domain[1] - domain[0]) / high_px
+        for row in sorted(rows, key=lambda row: -row["y"]):
+            if not kept or kept[-1]["y"] - row["y"] >= least:
+                kept.append(row)
+    return {**layer, "data": {"values": kept}}
 
 
 def _svg(spec: Spec, wide_px: float, high_px: float) -> str:

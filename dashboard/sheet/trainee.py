@@ -19,7 +19,6 @@ from dashboard.wording.sheet_better import (
     better_heading,
     can_do_now,
     fact_rows,
-    line_moved,
     stretch_words,
     unknown_words,
 )
@@ -68,21 +67,18 @@ def trainee_content(facts: Facts, options: SheetOptions, picture: Picture | None
         reader=READER,
         title=sheet_title(READER, facts.last),
         about=f"Training records and estimates of {facts.own.client} up to {facts.last}, in plain words",
-        who=(
-            who_trainee(facts.own, facts.first, facts.last, found.fit.n_sessions, found.fit.n_asked),
-            next_day_words(options.next_day),
-        ),
+        who=(who_trainee(facts.own, facts.first, facts.last, found.fit.n_sessions, found.fit.n_asked),),
+        beside=next_day_words(options.next_day),
         parts=parts,
         foot=(PLAIN_CAUTION,),
     )
 
 
 def _better(facts: Facts) -> Part:
-    found, row = facts.found.trend, facts.leading
+    found, row = facts.found.trend, facts.told
     told = better_facts(found, row)
     after = (
         stretch_words(found, row.key),
-        line_moved(found.changes, row),
         began_at_its_worst(found, row.key),
         *unknown_words(told),
     )
@@ -93,7 +89,7 @@ def _better(facts: Facts) -> Part:
         heading=better_heading(told),
         columns=("What", "First weeks", "Last weeks", "Change"),
         strong=3,
-        items=(*ranked(rows[:5], first=0, step=0), *ranked(rows[5:], first=30, step=10)),
+        items=(*ranked(rows[:6], first=0, step=0), *ranked(rows[6:], first=30, step=10)),
         noun=("task", "tasks"),
         after=" ".join(filter(None, after)),
         place="top",
@@ -107,7 +103,7 @@ def _picture(facts: Facts, picture: Picture | None) -> Part:
         heading="Where does pain come back?",
         items=() if picture is None else (Item(text=picture.svg, rank=6),),
         alt="" if picture is None else picture.words,
-        intro=line_caption(facts.leading),
+        intro=line_caption(facts.told),
         noun=PICTURE,
     )
 
@@ -119,7 +115,7 @@ def _next(facts: Facts) -> Part:
         kind="table",
         heading="What can I try next time?",
         columns=next_columns(facts.found.proposals),
-        items=(*ranked(rows[:2], first=0, step=0), *ranked(rows[2:], first=9, step=6)),
+        items=(*ranked(rows[:2], first=0, step=0), *ranked(rows[2:], first=8, step=6)),
         noun=EXERCISE,
         after=NEXT_GUIDE,
         place="top",
@@ -127,12 +123,12 @@ def _next(facts: Facts) -> Part:
 
 
 def _can_do(facts: Facts) -> Part:
-    texts = can_do_now(facts.found.trend, facts.leading)
+    texts = can_do_now(facts.found.trend, facts.told)
     return Part(
         name="can_do",
         kind="list",
         heading="What can I do now that I could not?",
-        items=ranked(texts, first=8, step=9),
+        items=ranked(texts, first=4, step=9),
         noun=("gain", "gains"),
     )
 
@@ -140,7 +136,7 @@ def _can_do(facts: Facts) -> Part:
 def _leave(facts: Facts) -> Part:
     limits = limit_sentences(facts.found.proposals)
     lines = tuple(leave_sentence(*one) for one in _too_heavy(facts))
-    harder = harder_to_leave(facts.found.harder, facts.leading.tried.unit)
+    harder = harder_to_leave(facts.found.harder)
     items = (
         *ranked(limits[:3], first=0, step=0),
         *ranked(limits[3:], first=9, step=1),
@@ -208,6 +204,6 @@ def _sides(facts: Facts) -> Part:
         name="sides",
         kind="list",
         heading=sides_plain_heading(rows),
-        items=ranked(sides_plain(rows), first=7, step=7),
+        items=ranked(sides_plain(rows), first=5, step=7),
         noun=COMPARISON,
     )

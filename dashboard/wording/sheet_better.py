@@ -8,7 +8,6 @@ from typing import Literal
 
 from analysis.results import LineKey, LineRow, Withheld
 from analysis.results_trend import (
-    ChangeRow,
     LineChange,
     LineFacts,
     MorningsThenNow,
@@ -16,6 +15,7 @@ from analysis.results_trend import (
     SameSet,
     TaskThenNow,
     TrendReview,
+    WorkThenNow,
 )
 from dashboard.wording.line_names import line_name
 from dashboard.wording.numbers import estimate_words, load_words, short_day
@@ -26,6 +26,10 @@ TASK_POINTS = 2
 """A task is called easier or harder from so many points of difficulty on (common practice)."""
 MORNINGS = 2
 """Mornings are called fewer or more from a difference of so many on (a setting)."""
+EVEN_LOAD = 0.05
+"""Weights that differ by less are called the same (a setting)."""
+FEWEST_DAYS = 2
+"""Days that each of the two stretches needs."""
 NOT_KNOWN = "not known yet"
 
 
@@ -42,22 +46,32 @@ class Fact:
 
 
 def better_facts(found: TrendReview, row: LineRow) -> tuple[Fact, ...]:
-    """The four facts: the same set, the heaviest load that did not hurt, mornings, the trainee's own tasks.
+    """Then and now: the same set, the line, the heaviest load that did not hurt, mornings, the trainee's own tasks.
 
     Parameters
     ----------
     found : TrendReview
     row : LineRow
-        The line the first two facts are told of.
+        The line the first facts are told of.
     """
     facts = next((one for one in found.lines if one.key == row.key), None)
+    change = next((one.since_first for one in found.changes if one.key == row.key), None)
     name, unit = line_name(row.key), row.tried.unit
+    line = _line(change, name, unit) if isinstance(change, LineChange) else None
     return (
         _same_set(facts, name, unit),
+        *((line,) if line is not None else ()),
         _quiet(facts, name, unit),
         _mornings(found.mornings),
         *(_task(task) for task in found.tasks),
     )
+
+
+def told_of(found: TrendReview, rows: Sequence[LineRow], leading: LineRow) -> LineRow:
+    """The line the facts are told of: most painful sets of those with a set done alike then and now, else leading."""
+    alike = {one.key for one in found.lines if isinstance(one.same_set, SameSet) and _often_enough(one)}
+    often = sorted(rows, key=lambda row: (-row.tried.n_painful, -row.tried.n_asked))
+    return next((row for row in often if row.key in alike and row.tried.n_painful), leading)
 
 
 def better_heading(facts: Sequence[Fact]) -> str:
@@ -99,21 +113,6 @@ def stretch_words(found: TrendReview, key: LineKey) -> str:
     )
 
 
-def line_moved(changes: Sequence[ChangeRow], row: LineRow) -> str:
-    """``The weight at which 2 of 10 sets would hurt went up from about 7.9 to 10 kg ...``; empty where not sure."""
-    change = next((one.since_first for one in changes if one.key == row.key), None)
-    if not isinstance(change, LineChange) or change.claim is None:
-        return ""
-    if change.from_kg is None or change.to_kg is None:
-        return ""
-    unit, way = row.tried.unit, {"up": "up", "down": "down"}[change.claim]
-    before, now = (estimate_words(load, None, None, unit) for load in (change.from_kg, change.to_kg))
-    return (
-        f"The weight at which 2 of 10 sets would hurt went {way} from about {before} on {short_day(change.start)} to"
-        f" about {now} now."
-    )
-
-
 def began_at_its_worst(found: TrendReview, key: LineKey) -> str:
     """A caution where the log of the line starts with its worst week."""
     trend = found.trend
@@ -152,18 +151,25 @@ def can_do_now(found: TrendReview, row: LineRow) -> tuple[str, ...]:
     )
 
 
+def _often_enough(facts: LineFacts) -> bool:
+    """Whether both stretches have days enough to speak of a weight that did not hurt on two of them."""
+    work = facts.work
+    return work is not None and min(work.n_days_then, work.n_days_now) >= FEWEST_DAYS
+
+
 def _same_set(facts: LineFacts | None, name: str, unit: str) -> Fact:
     same = None if facts is None else facts.same_set
+    what = f"Pain at the same weight: {name}"
     if not isinstance(same, SameSet):
-        remedy = f"{same.reason} {same.remedy}" if isinstance(same, Withheld) else ""
-        what = f"Pain at the same weight: {name}"
-        return _unknown(what, f"The same weight: {remedy}" if remedy else "")
+        if facts is not None and facts.work is not None and _often_enough(facts):
+            return _day(facts.work, name, unit)
+        return _unknown(what, f"The same weight: {same.reason} {same.remedy}" if same is not None else "")
     verdict: Verdict = "same"
     if same.is_more_than_error:
         verdict = "better" if same.now < same.then else "worse"
     words = {"better": "less pain", "worse": "more pain", "same": "no clear change"}[verdict]
     return Fact(
-        what=f"Pain at the same weight: {name}, {load_words(same.load_kg, unit)}",
+        what=f"{what}, {load_words(same.load_kg, unit)}",
         then=f"{points_words(same.then)} of 10",
         now=f"{points_words(same.now)} of 10",
         verdict=verdict,
@@ -171,18 +177,69 @@ def _same_set(facts: LineFacts | None, name: str, unit: str) -> Fact:
     )
 
 
+def _day(work: WorkThenNow, name: str, unit: str) -> Fact:
+    """The day's heaviest weight with its worst pain, where no weight was done both then and now."""
+    up = work.load_now_kg > work.load_then_kg * (1.0 + EVEN_LOAD)
+    down = work.load_now_kg < work.load_then_kg * (1.0 - EVEN_LOAD)
+    load = "more weight" if up else "less weight" if down else "same weight"
+    less = work.pain_moved and work.pain_now < work.pain_then
+    more = work.pain_moved and not less
+    verdict: Verdict = "same"
+    if (up and not more) or (less and not down):
+        verdict = "better"
+    elif (down and not less) or (more and not up):
+        verdict = "worse"
+    pain = "less pain" if less else "more pain" if more else "same pain"
+    return Fact(
+        what=f"Heaviest weight of the day, and its worst pain: {name}",
+        then=_load_and_pain(work.load_then_kg, work.pain_then, unit),
+        now=_load_and_pain(work.load_now_kg, work.pain_now, unit),
+        verdict=verdict,
+        words=f"{load}, {pain}",
+    )
+
+
+def _load_and_pain(load_kg: float, pain: float, unit: str) -> str:
+    return f"{load_words(round(load_kg, 1), unit)}, {points_words(pain)} of 10"
+
+
+def _line(change: LineChange, name: str, unit: str) -> Fact | None:
+    """The weight at which 2 of 10 sets would hurt, on the first day and now; None where it has no number."""
+    if change.from_kg is None or change.to_kg is None:
+        return None
+    claims: dict[str | None, tuple[Verdict, str]] = {
+        "up": ("better", "more weight"),
+        "down": ("worse", "less weight"),
+    }
+    verdict, words = claims.get(change.claim, ("same", "no clear change"))
+    then, now = (estimate_words(load, None, None, unit) for load in (change.from_kg, change.to_kg))
+    return Fact(
+        what=f"Weight at which about 2 of 10 sets hurt: {name}",
+        then=then,
+        now=now,
+        verdict=verdict,
+        words=words,
+    )
+
+
 def _quiet(facts: LineFacts | None, name: str, unit: str) -> Fact:
     what = f"Most weight that did not hurt on two days: {name}"
-    then, now = (None, None) if facts is None else (facts.quiet_then_kg, facts.quiet_now_kg)
-    if facts is None or facts.stretches is None or (then is None and now is None):
+    if facts is None or not _often_enough(facts):
         return _unknown(what, "")
+    then, now = facts.quiet_then_kg, facts.quiet_now_kg
+    if then is None and now is None:
+        return _unknown(what, "")
+    verdict: Verdict = "same"
     if then is None or now is None or abs(then - now) > 1e-6:
-        more = now is not None and (then is None or now > then)
-        verdict, words = ("better", "more weight") if more else ("worse", "less weight")
-    else:
-        verdict, words = "same", "the same"
+        verdict = "better" if now is not None and (then is None or now > then) else "worse"
     told = ["none" if load is None else load_words(load, unit) for load in (then, now)]
-    return Fact(what=what, then=told[0], now=told[1], verdict=verdict, words=words)  # type: ignore[arg-type]
+    return Fact(
+        what=what,
+        then=told[0],
+        now=told[1],
+        verdict=verdict,
+        words={"better": "more weight", "worse": "less weight", "same": "the same"}[verdict],
+    )
 
 
 def _mornings(mornings: MorningsThenNow | Withheld) -> Fact:

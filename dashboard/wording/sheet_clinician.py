@@ -27,11 +27,11 @@ from dashboard.wording.pain_line import answer_words, seen_around
 from dashboard.wording.sheet_next import limit_sentences
 
 LINE_COLUMNS = ("Line", "2 of 10 sets would hurt at", "Last load", "Seen", "Hurt of asked")
-LINE_WIDTHS = (27, 28, 13, 35, 17)
+LINE_WIDTHS = (28, 33, 13, 54, 17)
 CAUTION = "Training records and estimates, not a diagnosis."
 LINES_GUIDE = (
     "Last load: of 10 sets at it, how many would hurt. Seen: all weeks, however the set was done; the line is for now"
-    " and the usual set. In brackets: sessions."
+    " and the usual set."
 )
 
 
@@ -52,13 +52,13 @@ def line_cells(row: LineRow) -> tuple[str, ...]:
         _line_answer(row),
         chance,
         seen_around(tried, load_kg),
-        f"{tried.n_painful} of {tried.n_asked} ({tried.n_sessions})",
+        f"{tried.n_painful} of {tried.n_asked}",
     )
 
 
 def _short_count(chance: float) -> str:
     count = of_ten(chance)
-    return "under 1" if count == "fewer than 1" else count
+    return "<1" if count == "fewer than 1" else count
 
 
 def _line_answer(row: LineRow) -> str:
@@ -96,8 +96,10 @@ def apart_heading(effects: ClientEffects | Withheld) -> str:
     names = {"range" if effect.term != "load" else "load" for effect in clear}
     if names == {"load", "range"}:
         return "Load or range: both, told apart"
+    if names == {"load"}:
+        return "Load or range: load; range not clear"
     if names:
-        return f"Load or range: {names.pop()}; the other not clear"
+        return "Load or range: range; load not clear"
     return "Load or range: not separated yet"
 
 

@@ -7,11 +7,10 @@ from collections.abc import Sequence
 from analysis.questions.proposal_settings import ProposalSettings
 from analysis.results import Estimate, LineRow, PainLine, Withheld
 from analysis.results_care import CareEntry
-from analysis.results_harder import HarderRow
+from analysis.results_harder import CriterionName, HarderRow, HarderStep
 from analysis.results_proposal import Proposal
 from analysis.results_sides import SideRow
 from dashboard.wording.care import care_sentences
-from dashboard.wording.harder import not_yet_sentences
 from dashboard.wording.line_names import exercise_name, line_name
 from dashboard.wording.numbers import (
     counted,
@@ -27,12 +26,20 @@ from dashboard.wording.sides import known_loads, loads_words, lower_side, side_n
 
 SIDE_WORDS = {"left": "Left", "midline": "Middle", "right": "Right"}
 FLARE = "A flare is pain clearly above your usual, two mornings in a row."
-COMMON_PRACTICE = "Common practice; your coach can change these words."
+COMMON_PRACTICE = "Common practice; your coach may change it."
+FIRST: dict[CriterionName, str] = {
+    "limits": "a limit that allows it",
+    "reps": "your full reps twice in a row",
+    "reserve": "sets that end with reps left in you",
+    "pain during": "less pain in the sets you do now",
+    "next morning": "usual mornings after",
+    "compensation": "sets without dodging",
+    "pain line": "a higher weight that does not hurt",
+    "last trial": "a good next morning after the last try",
+}
+"""What comes before a harder variant, in plain words."""
 MARKS = "Filled marks: sets that hurt. Hollow: did not."
-LEAVE_UNTIL = (
-    "What would change this: the weight below it does not hurt at your full reps, and the next morning is as usual."
-    " Write both down; your coach then looks again."
-)
+LEAVE_UNTIL = "What would change this: the weight below it does not hurt at full reps, and the next morning is as usual."
 NEXT_COUNTS = "In brackets: of 10 sets like it, how many would hurt."
 NEXT_GUIDE = f"A plan to talk over, not an order. {NEXT_COUNTS}"
 
@@ -66,6 +73,15 @@ def next_rows(proposals: Sequence[Proposal]) -> tuple[tuple[str, ...], ...]:
             *(next_words(sides[side]) if side in sides else "" for side in there),
         )
         for name, sides in together.items()
+    )
+
+
+def next_sentences(proposals: Sequence[Proposal]) -> tuple[str, ...]:
+    """The same in sentences: ``Step-down: left 8 kg (fewer than 1), right 12 kg, lighter (about 1).``"""
+    _, *sides = next_columns(proposals)
+    return tuple(
+        f"{name}: {'; '.join(f'{side.lower()} {cell}' for side, cell in zip(sides, cells, strict=True) if cell)}."
+        for name, *cells in next_rows(proposals)
     )
 
 
@@ -145,9 +161,18 @@ def _limit_words(one: Proposal) -> str:
     return f"{' and '.join(parts)}{by}" if parts else ""
 
 
-def harder_to_leave(rows: Sequence[HarderRow], unit: str) -> tuple[str, ...]:
-    """Harder variants that are not due yet, each with its first reason."""
-    return tuple(text.partition(";")[0].rstrip(".") + "." for text in not_yet_sentences(rows, unit))
+def harder_to_leave(rows: Sequence[HarderRow]) -> tuple[str, ...]:
+    """Harder variants that are not due yet, each with what comes first; sides with the same reason together."""
+    together: dict[tuple[str, str], list[str]] = {}
+    for row in rows:
+        step = row.answer
+        if isinstance(step, HarderStep) and step.decision == "not yet" and step.first_reason is not None:
+            name = f"{_capital(row.exercise)}, {step.next_variant}"
+            together.setdefault((name, FIRST[step.first_reason.name]), []).append(row.works)
+    return tuple(
+        f"{name}{'' if len(sides) > 1 or sides[0] == 'both' else f', {sides[0]}'}: not yet, first {first}."
+        for (name, first), sides in together.items()
+    )
 
 
 def flare_steps(settings: ProposalSettings) -> tuple[str, ...]:
@@ -158,7 +183,7 @@ def flare_steps(settings: ProposalSettings) -> tuple[str, ...]:
         "Leave the movement that hurts for that day. Do what does not hurt.",
         f"Next time start at about {share} % of the last weight that did not hurt. Go back up after {quiet}"
         " without hurting and with usual mornings.",
-        "Write down each morning's pain, and tell your coach.",
+        "Write down each morning's pain. Tell your coach.",
     )
 
 
