@@ -14,7 +14,6 @@ from dashboard.command_check import check
 from dashboard.command_open import open_dashboard
 from dashboard.command_review import review_client
 from dashboard.command_sheet import sheet_of_client
-from dashboard.command_sheet import sheet_of_client
 from dashboard.command_store import add, backup, export, forget
 from dashboard.store.refusals import StoreError
 
@@ -28,7 +27,6 @@ Examples:
   ebbline check ~/logs/K-07                  is this log in order?
   ebbline review K-07 --logs ~/logs          where pain comes back, as text
   ebbline review K-07 --logs ~/logs --json   the same for a program
-  ebbline sheet K-07 --logs ~/logs --out k.pdf    one page to hand over
   ebbline sheet K-07 --logs ~/logs --out k.pdf    one page to hand over
   ebbline add ~/logs/K-07                    into the store
   ebbline export ~/handover                  and out of it
@@ -52,7 +50,6 @@ def ebbline() -> None:
 ebbline.add_command(open_dashboard)
 ebbline.add_command(check)
 ebbline.add_command(review_client)
-ebbline.add_command(sheet_of_client)
 ebbline.add_command(sheet_of_client)
 for of_store in (add, export, backup, forget):
     ebbline.add_command(of_store)
