@@ -38,7 +38,7 @@ OWNER = "local"
     "--as-of", metavar="DATE", help="Last day that counts, as 2026-09-28; the last logged day if left out."
 )
 @click.option("--next", "next_day", metavar="DATE", help="Day of the next check-in.")
-@click.option("--note", "notes", multiple=True, metavar="TEXT", help="A sentence of your own; up to four.")
+@click.option("--note", "notes", multiple=True, metavar="TEXT", help="A sentence of your own; up to three.")
 @click.option(
     "--flare",
     metavar="TEXT",

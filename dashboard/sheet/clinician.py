@@ -80,7 +80,7 @@ def clinician_content(facts: Facts, options: SheetOptions, picture: Picture | No
 def _lines(facts: Facts) -> Part:
     rows = told_lines(facts.rows)
     cells = tuple(line_cells(row) for row in rows)
-    items = (*ranked(cells[:3], first=0, step=0), *ranked(cells[3:], first=18, step=5))
+    items = (*ranked(cells[:3], first=0, step=1), *ranked(cells[3:], first=18, step=5))
     return Part(
         name="lines",
         kind="table",
@@ -116,7 +116,7 @@ def _brings_it_on(facts: Facts) -> Part:
         kind="list",
         heading=apart_heading(effects),
         items=(
-            *ranked(apart_sentences(effects), first=0, step=0),
+            *ranked(apart_sentences(effects), first=0, step=1),
             *ranked(effect_sentences(effects), first=12, step=6),
         ),
         noun=("change that goes with pain", "changes that go with pain"),
@@ -132,7 +132,7 @@ def _moved(facts: Facts) -> Part:
         kind="list",
         heading=f"Has it moved? {line_name(facts.leading.key)}",
         items=(
-            *ranked(line[:2], first=0, step=0),
+            *ranked(line[:2], first=2, step=1),
             *ranked(line[2:], first=7, step=3),
             *ranked(client[:1] if isinstance(facts.found.trend.trend, PainTrend) else (), first=32),
             *ranked(client[1:2], first=0),

@@ -22,9 +22,9 @@ TEXT_PT = {"trainee": 11.0, "clinician": 9.0}
 TITLE_PT = {"trainee": 19.0, "clinician": 15.0}
 PICTURE_PT = {"trainee": (248.0, 128.0), "clinician": (248.0, 128.0)}
 """Width and height of the chart on paper; its labels are as large as the text."""
-MOST_NOTES = 4
-LONGEST_NOTE = 280
-LONGEST_FLARE = 600
+MOST_NOTES = 3
+LONGEST_NOTE = 200
+LONGEST_FLARE = 500
 MOST_TRIES = 6
 """Items that went and are tried again, one by one, in the room that is left."""
 ALWAYS = frozenset({"care", "stop"})

@@ -89,8 +89,12 @@ def _better(facts: Facts) -> Part:
         heading=better_heading(told),
         columns=("What", "First weeks", "Last weeks", "Change"),
         strong=3,
-        items=(*ranked(rows[:6], first=0, step=0), *ranked(rows[6:], first=30, step=10)),
-        noun=("task", "tasks"),
+        items=(
+            *ranked(rows[:3], first=0, step=0),
+            *ranked(rows[3:6], first=1, step=1),
+            *ranked(rows[6:], first=30),
+        ),
+        noun=("fact", "facts"),
         after=" ".join(filter(None, after)),
         place="top",
     )
@@ -115,7 +119,7 @@ def _next(facts: Facts) -> Part:
         kind="table",
         heading="What can I try next time?",
         columns=next_columns(facts.found.proposals),
-        items=(*ranked(rows[:2], first=0, step=0), *ranked(rows[2:], first=8, step=6)),
+        items=(*ranked(rows[:2], first=1, step=1), *ranked(rows[2:], first=8, step=6)),
         noun=EXERCISE,
         after=NEXT_GUIDE,
         place="top",
@@ -139,8 +143,8 @@ def _leave(facts: Facts) -> Part:
     harder = harder_to_leave(facts.found.harder)
     items = (
         *ranked(limits[:3], first=0, step=0),
-        *ranked(limits[3:], first=9, step=1),
-        *ranked(lines[:1], first=0, step=0),
+        *ranked(limits[3:], first=3, step=1),
+        *ranked(lines[:1], first=2),
         *ranked(lines[1:], first=10, step=8),
         *ranked(harder, first=36, step=14),
     )

@@ -70,8 +70,8 @@ REFUSED = {
     "day": ([CLIENT, "--as-of", "20.1.2026"], 2, "--as-of is '20.1.2026'; write a day such as 2026-09-28."),
     "next day": ([CLIENT, "--next", "soon"], 2, "--next is 'soon'; write a day"),
     "reader": ([CLIENT, "--for", "nobody"], 2, "'nobody' is not one of"),
-    "long note": ([CLIENT, "--note", "a" * 281], 2, "An own sentence has 281 characters; 280 have room"),
-    "many notes": ([CLIENT, *["--note", "a"] * 5], 2, "There are 5 own sentences; 4 have room."),
+    "long note": ([CLIENT, "--note", "a" * 201], 2, "An own sentence has 201 characters; 200 have room"),
+    "many notes": ([CLIENT, *["--note", "a"] * 4], 2, "There are 4 own sentences; 3 have room."),
 }
 
 
