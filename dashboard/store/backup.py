@@ -6,12 +6,12 @@ import hashlib
 import json
 import os
 import sqlite3
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from contextlib import closing, suppress
 from dataclasses import dataclass
 from pathlib import Path
 
-from sqlalchemy import Connection, MetaData, Table, create_engine, select
+from sqlalchemy import Connection, MetaData, Table, create_engine
 
 from analysis.errors import OptionError
 from dashboard.store.engine import Store
@@ -81,9 +81,8 @@ def copy_tables(store: Store, path: Path) -> Backup:
             left.unlink(missing_ok=True)  # of a copy that was interrupted
         os.close(os.open(unfinished, os.O_CREAT | os.O_EXCL | os.O_RDWR, 0o600))
         with store.read() as connection:
-            written = _write(connection, unfinished)
-        found = _read_back(unfinished)
-        if found != written:
+            tables, n_rows, digest = _write(connection, unfinished)
+        if _read_back(unfinished, tables) != (n_rows, digest):
             raise StoreError(f"The copy {path} does not read back as it was written; it was deleted.")
         os.replace(unfinished, path)
         _to_disk(path.parent)
@@ -92,30 +91,25 @@ def copy_tables(store: Store, path: Path) -> Backup:
     finally:
         with suppress(OSError):
             unfinished.unlink(missing_ok=True)
-    n_rows, digest = written
     return Backup(path=path, n_rows=n_rows, digest=digest)
 
 
-def _write(source: Connection, path: Path) -> tuple[int, str]:
-    """Rows copied, and their digest; one transaction, so that a copy cut short holds nothing."""
+def _write(source: Connection, path: Path) -> tuple[list[Table], int, str]:
+    """Tables and number of rows copied, and their digest; one transaction, so a copy cut short holds nothing."""
+    metadata = MetaData()
+    metadata.reflect(source)
+    tables = list(metadata.sorted_tables)
     engine = create_engine("sqlite://", creator=lambda: sqlite3.connect(path, isolation_level=None))
-    tables = _tables(source)
     try:
         with engine.connect() as target:
             target.exec_driver_sql("BEGIN")
             for table in tables:
                 table.create(target)
-            written = _digest(tables, (_copied(source, target, table) for table in tables))
+            n_rows, digest = _digest(tables, (_copied(source, target, table) for table in tables))
             target.exec_driver_sql("COMMIT")
     finally:
         engine.dispose()
-    return written
-
-
-def _tables(connection: Connection) -> list[Table]:
-    metadata = MetaData()
-    metadata.reflect(connection)
-    return list(metadata.sorted_tables)
+    return tables, n_rows, digest
 
 
 def _copied(source: Connection, target: Connection, table: Table) -> Iterator[tuple[object, ...]]:
@@ -126,14 +120,20 @@ def _copied(source: Connection, target: Connection, table: Table) -> Iterator[tu
 
 
 def _rows(connection: Connection, table: Table) -> Iterator[list[tuple[object, ...]]]:
-    """Rows in the order of their key, some at a time."""
-    query = select(table).order_by(*table.primary_key.columns).execution_options(yield_per=_CHUNK)
-    for rows in connection.execute(query).partitions():
+    """Rows of a table, some at a time."""
+    columns = ", ".join(f'"{name}"' for name in _names(table))
+    query = f'SELECT {columns} FROM "{table.name}"'
+    result = connection.exec_driver_sql(query, execution_options={"yield_per": _CHUNK})
+    for rows in result.partitions():
         yield [tuple(row) for row in rows]
 
 
-def _digest(tables: Sequence[Table], parts: Iterator[Iterator[tuple[object, ...]]]) -> tuple[int, str]:
-    """Number of rows and a hash of them that does not depend on how a database orders texts."""
+def _names(table: Table) -> list[str]:
+    return [column.name for column in table.columns]
+
+
+def _digest(tables: Sequence[Table], parts: Iterable[Iterable[tuple[object, ...]]]) -> tuple[int, str]:
+    """Number of rows and a hash of them that does not depend on the order a database gives them in."""
     n_rows, total = 0, hashlib.sha256()
     for table, rows in zip(tables, parts, strict=True):
         sum_of_rows = 0
@@ -141,11 +141,11 @@ def _digest(tables: Sequence[Table], parts: Iterator[Iterator[tuple[object, ...]
             n_rows += 1
             said = json.dumps(row, ensure_ascii=False, separators=(",", ":")).encode()
             sum_of_rows += int.from_bytes(hashlib.sha256(said).digest(), "big")
-        total.update(f"{table.name}:{','.join(table.columns.keys())}:{sum_of_rows:x};".encode())
+        total.update(f"{table.name}:{','.join(_names(table))}:{sum_of_rows:x};".encode())
     return n_rows, total.hexdigest()
 
 
-def _read_back(path: Path) -> tuple[int, str]:
+def _read_back(path: Path, tables: Sequence[Table]) -> tuple[int, str]:
     """What the finished file says of itself; StoreError when it is not whole."""
     with closing(sqlite3.connect(path)) as connection:
         found = connection.execute("PRAGMA integrity_check").fetchone()
@@ -154,10 +154,8 @@ def _read_back(path: Path) -> tuple[int, str]:
         raise StoreError(f"The copy {path} is not whole; it was deleted.")
     engine = create_engine("sqlite://", creator=lambda: sqlite3.connect(path))
     try:
-        with engine.connect() as connection:
-            tables = _tables(connection)
-            parts = ((row for rows in _rows(connection, table) for row in rows) for table in tables)
-            return _digest(tables, parts)
+        with engine.connect() as copy:
+            return _digest(tables, ((row for rows in _rows(copy, table) for row in rows) for table in tables))
     finally:
         engine.dispose()
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+from functools import cache
 from pathlib import Path
 
 from alembic import command
@@ -100,7 +101,7 @@ def _version(connection: Connection) -> str | None:
 
 def _is_current(connection: Connection, store: Store) -> bool:
     """Whether the schema is the one this program knows; refuses what it does not know."""
-    scripts = ScriptDirectory(str(_scripts_folder()))
+    head, known = _known_versions()
     there = _version(connection)
     if there is None:
         if inspect(connection).get_table_names():
@@ -108,12 +109,19 @@ def _is_current(connection: Connection, store: Store) -> bool:
                 f"{store.name} holds other tables; it is no store of Ebbline. Name another place."
             )
         return False
-    if there not in {script.revision for script in scripts.walk_revisions()}:
+    if there not in known:
         raise StoreError(
             f"The store {store.name} was written by a newer Ebbline (schema {there}, here"
-            f" {scripts.get_current_head()}). Update Ebbline; nothing was changed."
+            f" {head}). Update Ebbline; nothing was changed."
         )
-    return there == scripts.get_current_head()
+    return there == head
+
+
+@cache
+def _known_versions() -> tuple[str | None, frozenset[str]]:
+    """The newest schema this program knows, and all of them."""
+    scripts = ScriptDirectory(str(_scripts_folder()))
+    return scripts.get_current_head(), frozenset(script.revision for script in scripts.walk_revisions())
 
 
 def _copies_folder(store: Store) -> tuple[Path, str]:

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import sqlite3
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from pathlib import Path
 
 import pytest
+from sqlalchemy import Table
 
 from analysis.errors import OptionError
 from analysis.log import log_fingerprint, read_log, write_log
@@ -93,11 +94,11 @@ def test_a_copy_that_does_not_read_back_is_no_backup(
     put(store, "sets", a_set(1))
     whole = backup._read_back
 
-    def spoiled(path: Path) -> tuple[int, str]:
+    def spoiled(path: Path, tables: Sequence[Table]) -> tuple[int, str]:
         with sqlite3.connect(path) as connection:
             connection.execute("UPDATE log_sets SET load = '13'")
         connection.close()
-        return whole(path)
+        return whole(path, tables)
 
     monkeypatch.setattr(backup, "_read_back", spoiled)
     with pytest.raises(StoreError, match="does not read back"):
