@@ -26,6 +26,7 @@ page = st.navigation(
         st.Page("views/what_next.py", title="Review: What happened next", url_path="what_next"),
         st.Page("views/harder.py", title="Review: Easier and harder", url_path="harder"),
         st.Page("views/sides.py", title="Review: Sides", url_path="sides"),
+        st.Page("views/check_in.py", title="Check-in", url_path="check_in"),
         st.Page("views/log.py", title="Log", url_path="log"),
         st.Page("views/new_client.py", title="New client", url_path="new_client", visibility="hidden"),
     ],

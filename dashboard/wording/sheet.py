@@ -39,6 +39,11 @@ PART_NAMES = {
 """Parts of the page that can be chosen, by reader; warnings and stop signs always stand on it."""
 
 
+def sheet_heading(reader: str) -> str:
+    """Heading of the screen on which the page is made."""
+    return f"One page for the {'trainee' if reader == 'trainee' else 'clinician or coach'}"
+
+
 def sheet_title(reader: str, day: dt.date) -> str:
     """Title of the page and of the file."""
     whose = "Your check-in" if reader == "trainee" else "Check-in for the clinician or coach"
