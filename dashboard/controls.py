@@ -87,7 +87,10 @@ def _begin(name: str, options: Sequence[str], usual: str) -> None:
     before = st.session_state.setdefault(_CHOSEN, {}).get(name)
     if asked in options and asked != before:
         st.session_state[name] = asked
-    elif st.session_state.get(name) not in options:
+    elif (shown := st.session_state.get(name)) in options:
+        # Said again: the chooser of another page is a new one, which starts at its first option otherwise.
+        st.session_state[name] = shown
+    else:
         st.session_state[name] = before if before in options else usual
 
 

@@ -58,8 +58,8 @@ def pick_may_hurt() -> float:
     """The one dial: how many sets in 10 may hurt, as a share."""
     kept = st.session_state.setdefault(_KEPT, {})
     widget = "may_hurt"
-    if widget not in st.session_state:
-        st.session_state[widget] = kept.get(widget, 2)
+    # Said at every run: on coming back from another page the chooser is a new one.
+    st.session_state[widget] = st.session_state.get(widget) or kept.get(widget, 2)
     count = st.segmented_control("Sets in 10 that may hurt", DIAL, key=widget, required=True)
     kept[widget] = count or 2
     return kept[widget] / 10
@@ -98,8 +98,8 @@ def _shown(field: _Field, usual: object) -> float:
 
 def _number(field: _Field, usual: float, kept: dict[str, float]) -> None:
     widget = f"setting {field.name}"
-    if widget not in st.session_state:
-        st.session_state[widget] = float(kept.get(field.name, usual))
+    shown = st.session_state.get(widget)
+    st.session_state[widget] = float(kept.get(field.name, usual)) if shown is None else shown
 
     def keep() -> None:
         value = st.session_state[widget]

@@ -156,3 +156,17 @@ def test_every_link_on_clients_opens_that_client_whatever_was_open_before(visit:
         expect(visit.page).to_have_url(re.compile(rf"client={client}"))
         expect(visit.page.get_by_role("combobox", name=re.compile("Client"))).to_have_value(client)
         expect(visit.page.get_by_text(re.compile(rf"^{client}( ·|$)")).first).to_be_visible()
+
+
+def test_the_menu_keeps_the_client_on_every_screen(visit: Visit) -> None:
+    visit.open("/today?client=K-07")
+    for name, path in (
+        ("Review: Sides", "sides"),
+        ("Review: Pain line", "pain_line"),
+        ("Review: Month", "month"),
+        ("Today", "today"),
+    ):
+        visit.page.get_by_test_id("stTopNavLink").filter(has_text=name).first.click()
+        expect(visit.page).to_have_url(re.compile(rf"/{path}\?client=K-07"))
+        visit.settled()
+        expect(visit.page.get_by_role("combobox", name=re.compile("Client"))).to_have_value("K-07")
