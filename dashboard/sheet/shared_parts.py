@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dashboard.sheet.content import Item, Part, SheetOptions
 from dashboard.sheet.leading import Facts
+from dashboard.wording.sheet import care_in_short
 from dashboard.wording.stop_signs import stop_signs
 
 STOP = "Stop and see a clinician"
@@ -15,7 +16,7 @@ def read_first_part(heading: str, told: tuple[str, ...], after: str) -> Part:
         name="care",
         kind="list",
         heading=heading,
-        items=tuple(Item(text=text) for text in told),
+        items=tuple(Item(text=text) for text in care_in_short(told)),
         after=after,
         place="top",
         framed=True,

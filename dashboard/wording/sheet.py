@@ -12,6 +12,7 @@ PLAIN_CAUTION = (
     "This page tells what was written down in training. It is not a diagnosis, and its numbers can be wrong. A"
     " clinician's limits come first."
 )
+MOST_CARE = 4
 PART_NAMES = {
     "trainee": {
         "better": "Am I better?",
@@ -88,6 +89,13 @@ def who_clinician(
         f" {counted(n_sets, 'set')}, {n_asked:,} asked about pain, {percent(share_of_zeros)} of the scores 0. “Hurt”:"
         f" {own.pain_level} or more of 10. Intervals are 80 %."
     )
+
+
+def care_in_short(told: tuple[str, ...]) -> tuple[str, ...]:
+    """The latest entries that ask for care, the others counted."""
+    if len(told) <= MOST_CARE + 1:
+        return told
+    return (*told[:MOST_CARE], f"{len(told) - MOST_CARE} older entries of the last two weeks.")
 
 
 def left_out_words(counts: Mapping[tuple[str, str], int]) -> str:

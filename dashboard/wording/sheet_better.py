@@ -18,7 +18,7 @@ from analysis.results_trend import (
     WorkThenNow,
 )
 from dashboard.wording.line_names import line_name
-from dashboard.wording.numbers import estimate_words, load_words, short_day
+from dashboard.wording.numbers import load_words, short_day
 from dashboard.wording.trend import points_words
 
 Verdict = Literal["better", "worse", "same", "unknown"]
@@ -212,7 +212,7 @@ def _line(change: LineChange, name: str, unit: str) -> Fact | None:
         "down": ("worse", "less weight"),
     }
     verdict, words = claims.get(change.claim, ("same", "no clear change"))
-    then, now = (estimate_words(load, None, None, unit) for load in (change.from_kg, change.to_kg))
+    then, now = (load_words(round(load, 1), unit) for load in (change.from_kg, change.to_kg))
     return Fact(
         what=f"Weight at which about 2 of 10 sets hurt: {name}",
         then=then,

@@ -77,6 +77,7 @@ def screens(clients: list[str]) -> dict[str, str]:
             found[f"what_next_{client}"] = f"/what_next?client={client}"
             found[f"harder_{client}"] = f"/harder?client={client}"
             found[f"effects_{client}"] = f"/effects?client={client}"
+            found[f"check_in_{client}"] = f"/check_in?client={client}"
     return found
 
 
