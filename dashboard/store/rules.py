@@ -12,9 +12,9 @@ from analysis.checks import check_table
 from analysis.cross_checks import check_between
 from analysis.log_codes import problem
 from analysis.results import Problem
-from analysis.schema import TABLES
+from analysis.schema import STANDARD_VARIANT, TABLES
 from dashboard.store.refusals import Cells, StoredRow
-from dashboard.store.rows import select_rows, typed_cells
+from dashboard.store.rows import typed_cells
 from dashboard.store.tables import CLIENT_TABLES, LOG_TABLES, homes
 
 LOOKED_AT: Mapping[str, tuple[str, ...]] = MappingProxyType(
@@ -62,9 +62,9 @@ def broken_rules(connection: Connection, owner: str, changes: Sequence[RowChange
         Without rows: what is numbered in a file has no number here; columns and values tell the place.
     """
     groups = [
-        (name, typed_cells(name, [row.cells for row in rows], LOOKED_AT[name]))
+        (name, typed_cells(name, rows, LOOKED_AT[name]))
         for name, rows in _around(connection, owner, changes)
-        if rows
+        if rows and (name != "sets" or may_break_rules(rows))
     ]
     problems = [*_unlisted_clients(connection, owner, changes), *_unknown_sets(connection, owner, changes)]
     problems += check_between({name: typed for name, typed in groups if name in ("sites", "pains", "days")})
@@ -112,16 +112,35 @@ def _clients_in(connection: Connection, owner: str, name: str, log: str) -> set[
     return set(connection.execute(query).scalars())
 
 
+def may_break_rules(sets: Sequence[Cells]) -> bool:
+    """Whether sets of one exercise and client look as if they broke a rule; a quick look before the full check.
+
+    A save of a set is the one thing somebody stands and waits for, and nearly always in order.
+    """
+    bases: dict[tuple[str, ...], set[str]] = {}
+    for cells in sets:
+        if cells["load_basis"]:
+            place = (cells["client"], cells["exercise"], cells["variant"] or STANDARD_VARIANT)
+            bases.setdefault(place, set()).add(cells["load_basis"])
+    return any(len(some) > 1 for some in bases.values()) or any(
+        cells["load"].startswith("-") or cells["load_basis"] == "band" for cells in sets
+    )
+
+
 def _around(
     connection: Connection, owner: str, changes: Sequence[RowChange]
-) -> list[tuple[str, list[StoredRow]]]:
+) -> list[tuple[str, list[Cells]]]:
     """Rows that have a rule in common with the changed ones, by file; those of two logs apart."""
     changed = {change.table for change in changes}
     clients = _values(changes, "client", CLIENT_TABLES)
-    found: list[tuple[str, list[StoredRow]]] = []
+    found: list[tuple[str, list[Cells]]] = []
 
     def fetch(name: str, *conditions: ColumnElement[bool]) -> None:
-        found.append((name, list(select_rows(connection, owner, name, *conditions))))
+        table = LOG_TABLES[name]
+        query = select(*(table.c[column] for column in LOOKED_AT[name])).where(
+            table.c.owner == owner, *conditions
+        )
+        found.append((name, [dict(row) for row in connection.execute(query).mappings()]))
 
     if "sets" in changed:
         sets = LOG_TABLES["sets"].c
@@ -140,7 +159,7 @@ def _around(
             columns, exercises = LOG_TABLES[name].c, {row.cells["exercise"] for row in rows if row.log == log}
             fetch(name, columns.log == log, columns.exercise.in_(exercises))
     if "limits" in changed:
-        limits = [row for one in changes if one.table == "limits" and (row := one.after) is not None]
+        limits = [one.after.cells for one in changes if one.table == "limits" and one.after is not None]
         found.append(("limits", limits))
     return found
 
