@@ -41,14 +41,7 @@ def pick_paper() -> Paper:
 
 def sheet_options(client: str, reader: Reader, paper: Paper) -> SheetOptions:
     """The other choices of one client's page, drawn one below the other."""
-    names = PART_NAMES[reader]
-    name = f"sheet parts {client} {reader}"
-    _begin(name, list(names))
-    parts = st.pills(
-        "Parts", list(names), selection_mode="multi", format_func=lambda one: names[one], key=name
-    )
-    _keep(name, parts)
-    st.caption("Warnings and stop signs always stand on the page.")
+    parts = _parts(client, reader)
     notes = _words(
         f"sheet notes {client}",
         f"Your own sentences, one a line, {MOST_NOTES} at most",
@@ -71,11 +64,24 @@ def sheet_options(client: str, reader: Reader, paper: Paper) -> SheetOptions:
     return SheetOptions(
         reader=reader,
         paper=paper,
-        parts=frozenset(parts),
+        parts=parts,
         notes=tuple(line for line in notes.splitlines() if line.strip()),
         flare=flare,
         next_day=_next_day(client),
     )
+
+
+def _parts(client: str, reader: Reader) -> frozenset[str]:
+    """Parts that are ticked; all of them unless some were taken away."""
+    names = PART_NAMES[reader]
+    keys = {part: f"sheet part {part} {client} {reader}" for part in names}
+    for key in keys.values():
+        _begin(key, True)
+    n_shown = sum(bool(st.session_state[key]) for key in keys.values())
+    with st.expander(f"Parts of the page: {n_shown} of {len(names)}"):
+        shown = [part for part, key in keys.items() if _keep(key, st.checkbox(names[part], key=key))]
+        st.caption("Warnings and stop signs always stand on the page.")
+    return frozenset(shown)
 
 
 def _next_day(client: str) -> dt.date | None:

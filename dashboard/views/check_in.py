@@ -16,8 +16,6 @@ from dashboard.sheet.content import Paper, Reader
 from dashboard.wording.numbers import day_words
 from dashboard.wording.sheet import sheet_heading
 
-PICTURE_PX = 760
-
 
 def show_page(opened: OpenClient, found: Review, reader: Reader, paper: Paper) -> None:
     """Heading, choices at the left, the page at the right."""
@@ -47,7 +45,7 @@ def hand_over(opened: OpenClient, found: Review, page: MadeSheet) -> None:
         on_click="ignore",
     )
     answer.sentences((page.left_out or "Everything chosen has room.",))
-    st.image(page.png, width=PICTURE_PX, caption="The page as it prints")
+    st.image(page.png, width="stretch", caption="The page as it prints")
 
 
 controls = st.container(horizontal=True, vertical_alignment="bottom")

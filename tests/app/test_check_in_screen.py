@@ -37,6 +37,17 @@ def test_the_page_is_shown_and_follows_what_is_chosen(open_app: OpenApp, sample_
     assert picture(app) not in (first, second)
 
 
+def test_a_part_that_is_taken_away_is_gone_from_the_page(open_app: OpenApp, sample_logs: Path) -> None:
+    app = open_app(sample_logs / "N-01", "check_in")
+    assert all(one.value for one in app.checkbox)
+    assert app.expander[0].label == f"Parts of the page: {len(app.checkbox)} of {len(app.checkbox)}"
+    first = picture(app)
+    app.checkbox[0].uncheck().run()
+    assert not app.exception
+    assert app.expander[0].label == f"Parts of the page: {len(app.checkbox) - 1} of {len(app.checkbox)}"
+    assert picture(app) != first
+
+
 def test_own_words_stay_when_the_page_is_left(open_app: OpenApp, sample_logs: Path) -> None:
     app = open_app(sample_logs / "N-01", "check_in")
     app.text_area[0].set_value("Kept.").run()
