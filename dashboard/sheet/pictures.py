@@ -78,8 +78,16 @@ def line_picture(
 
 
 def _with_room(spec: Spec, high_px: float, with_counts: bool) -> Spec:
-    """The chart with the counts at its right edge thinned out to this height, or taken away."""
-    return {**spec, "layer": [_thinned(layer, high_px, with_counts) for layer in spec["layer"]]}
+    """The chart with the counts at its right edge thinned out to this height, or taken away.
+
+    Layers that are only drawn on a wide page would stay empty, and are left out at once.
+    """
+    shown = [layer for layer in spec["layer"] if not _is_wide(layer)]
+    return {**spec, "layer": [_thinned(layer, high_px, with_counts) for layer in shown]}
+
+
+def _is_wide(layer: Spec) -> bool:
+    return any(str(one.get("filter", "")).startswith("width >=") for one in layer.get("transform", ()))
 
 
 def _thinned(layer: Spec, high_px: float, with_counts: bool) -> Spec:

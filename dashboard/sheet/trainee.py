@@ -41,6 +41,8 @@ from dashboard.wording.sheet_next import (
 
 READER: Final = "trainee"
 TALK_FIRST = "Talk about this with your coach before the next session, and read the signs at the foot."
+TRY_NEXT = "What can I try next time?"
+AFTER_THE_TALK = "After that talk: what can I try next time?"
 PICTURE = ("picture", "pictures")
 EXERCISE = ("exercise", "exercises")
 MOST_STEPS = 4
@@ -117,7 +119,7 @@ def _next(facts: Facts) -> Part:
     return Part(
         name="next",
         kind="table",
-        heading="What can I try next time?",
+        heading=AFTER_THE_TALK if facts.found.care else TRY_NEXT,
         columns=next_columns(facts.found.proposals),
         items=(*ranked(rows[:2], first=1, step=1), *ranked(rows[2:], first=8, step=6)),
         noun=EXERCISE,
