@@ -27,7 +27,7 @@ class CareEntry:
     day : date
     kind : str
     exercise, side : str or None
-        Of the set, where it is one; `side` is the side that works.
+        Of the set, where it is one; `side` is the side that hurt most, the one that works where nothing was scored.
     pain : int or None
         The worst score of that day and exercise, where a score is what asks for care.
     limit : int or None

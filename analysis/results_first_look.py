@@ -7,6 +7,16 @@ from dataclasses import dataclass
 from typing import Literal
 
 from analysis.results import LineKey, Remark, WorkingSide
+from analysis.results_care import CareEntry
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CareNews:
+    """What asks for care before the next plan: the gravest entry first, `day` is its day."""
+
+    day: dt.date
+    entries: tuple[CareEntry, ...]
+    kind: Literal["care"] = "care"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -110,9 +120,17 @@ class TrialNews:
     kind: Literal["trial due"] = "trial due"
 
 
-News = FlareNews | MorningNews | FallenLineNews | RemarkNews | SilenceNews | TrialNews
-NewsKind = Literal["flare", "mornings up", "line fallen", "remarks", "not logged", "trial due"]
-KINDS: tuple[NewsKind, ...] = ("flare", "mornings up", "line fallen", "remarks", "not logged", "trial due")
+News = CareNews | FlareNews | MorningNews | FallenLineNews | RemarkNews | SilenceNews | TrialNews
+NewsKind = Literal["care", "flare", "mornings up", "line fallen", "remarks", "not logged", "trial due"]
+KINDS: tuple[NewsKind, ...] = (
+    "care",
+    "flare",
+    "mornings up",
+    "line fallen",
+    "remarks",
+    "not logged",
+    "trial due",
+)
 """The order in which a coach looks at them; what stops a log from being read stands with the remarks."""
 
 

@@ -2,17 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 import streamlit as st
 
 from analysis.results import Problem, Remark
 from dashboard.charts.spec import Spec
 from dashboard.wording.escape import esc
+from dashboard.wording.markdown_table import markdown_table
 from dashboard.wording.method import CAUTION
 from dashboard.wording.numbers import counted
 
 MOST_SENTENCES = 100
+LONGEST_WRAPPED = 60
+"""Rows of the longest table that is shown whole."""
 HOW_TO_BEGIN = (
     "A log is a folder of CSV files, one row a set; sets.csv is enough to begin."
     " Or one workbook with the same sheet names.",
@@ -39,6 +42,17 @@ def sentences(texts: Sequence[str]) -> None:
 def listed(texts: Sequence[str]) -> None:
     """Sentences as a list."""
     st.markdown("\n".join(f"- {esc(text)}" for text in texts))
+
+
+def table(rows: Sequence[Mapping[str, object]], *, name: str) -> None:
+    """Rows under their names: a table that wraps, so that nothing is cut; a long one as a grid of its own height."""
+    if not rows:
+        return
+    if len(rows) > LONGEST_WRAPPED:
+        st.dataframe(list(rows), hide_index=True, key=name, height=480)
+        return
+    cells = [["" if cell is None else str(cell) for cell in row.values()] for row in rows]
+    st.markdown(markdown_table(list(rows[0]), cells))
 
 
 def chart(spec: Spec | None) -> None:

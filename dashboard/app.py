@@ -11,6 +11,9 @@ STYLE = """
 [data-testid="stMarkdownContainer"] p { max-width: 46rem; }
 [data-testid="stPageLink-NavLink"] { padding: 0; }
 [data-testid="stPageLink-NavLink"] p { font-size: 1rem; text-decoration: underline; text-underline-offset: 0.2em; }
+[data-testid="stMarkdownContainer"]:has(> table) { overflow-x: auto; }
+[data-testid="stMarkdownContainer"] table { width: 100%; font-size: .9375rem; }
+[data-testid="stMarkdownContainer"] :is(td, th) { padding: .3rem .5rem; vertical-align: top; min-width: 4.5rem; }
 hr { margin: 0; border: 0; border-top: 1px solid #8886; }
 """
 ICON = Path(__file__).parent / "icon.png"

@@ -60,6 +60,11 @@ def line_drawing(opened: OpenClient, key: LineKey, loads_kg: tuple[float, ...]) 
     return _drawing(OWNER, opened.client, opened.revision, MODEL_VERSION, USUAL, key, loads_kg, opened.log)
 
 
+def line_sets(opened: OpenClient, key: LineKey) -> tuple[SeenSet, ...]:
+    """Asked sets of one line, those of painkiller days among them."""
+    return _sets(OWNER, opened.client, opened.revision, key, opened.log)
+
+
 def client_month(opened: OpenClient, month: str | None, key: LineKey | None) -> Month:
     """One month of a client, drawn for one line."""
     return _month(OWNER, opened.client, opened.revision, month, key, opened.log)
@@ -93,7 +98,12 @@ def _drawing(
 ) -> Drawing:
     fit = _review(owner, client, revision, model, setting, _log).fit
     curve = chance_curve(fit, key, loads_kg) if loads_kg else ()
-    return sets_of_line(_log, client, key), line_history(fit, key), curve
+    return _sets(owner, client, revision, key, _log), line_history(fit, key), curve
+
+
+@st.cache_resource(max_entries=400, show_spinner=False)
+def _sets(owner: str, client: str, revision: str, key: LineKey, _log: TrainingLog) -> tuple[SeenSet, ...]:
+    return sets_of_line(_log, client, key)
 
 
 @st.cache_resource(max_entries=400, show_spinner=False)

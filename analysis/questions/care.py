@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Iterator
 
+import numpy as np
 import pandas as pd
 
 from analysis.client_settings import ClientSettings, client_settings
@@ -16,7 +17,10 @@ LOOKED_AT_DAYS = 14
 HIGH_WITHOUT_LIMIT = 5
 """Pain above this counts as high where no limit is on file: Thomee 1997, Phys Ther 77:1690-1703, from memory."""
 FEELS: tuple[CareKind, ...] = ("giving way", "catching", "sharp")
+STOP_KINDS: frozenset[CareKind] = frozenset((*FEELS, "night pain", "swelling"))
+"""Kinds that stand among the signs to stop and see a clinician."""
 SCORES = ["pain_left", "pain_midline", "pain_right"]
+SIDES = ("left", "midline", "right")
 
 
 def care_entries(log: TrainingLog, client: str, *, as_of: dt.date) -> tuple[CareEntry, ...]:
@@ -47,11 +51,18 @@ def _lately(frame: pd.DataFrame, client: str, as_of: dt.date) -> pd.DataFrame:
 
 def _of_sets(sets: pd.DataFrame, own: ClientSettings) -> Iterator[CareEntry]:
     limit = HIGH_WITHOUT_LIMIT if own.limit_during is None else own.limit_during
-    worst = sets[SCORES].max(axis=1)
+    scores = sets[SCORES].to_numpy("float64", na_value=np.nan)
+    known = np.isfinite(scores).any(axis=1)
+    worst = pd.Series(
+        np.nanmax(np.where(np.isfinite(scores), scores, -1.0), axis=1, initial=-1.0), index=sets.index
+    )
+    worst = worst.where(known)
+    hurts = pd.Series(np.array(SIDES)[np.nan_to_num(scores, nan=-1.0).argmax(axis=1)], index=sets.index)
+    sets = sets.assign(worst=worst, side=hurts.where(known, sets["side"]))
     feels = {kind: sets["pain_feel"] == kind for kind in FEELS}
     kinds: dict[CareKind, pd.Series] = {**feels, "high in a set": worst > limit}
     for kind, is_so in kinds.items():
-        chosen = sets[is_so.fillna(False).to_numpy(bool)].assign(worst=worst)
+        chosen = sets[is_so.fillna(False).to_numpy(bool)]
         for (date, exercise, side), part in chosen.groupby(["date", "exercise", "side"], sort=False):
             score = part["worst"].max()
             yield CareEntry(

@@ -8,15 +8,18 @@ from collections.abc import Iterable, Sequence
 
 import pandas as pd
 
+from analysis.questions.care import STOP_KINDS, care_entries
 from analysis.questions.first_look_lines import fallen_line, trial_due
 from analysis.questions.first_look_mornings import morning_news
 from analysis.questions.mornings import mornings
 from analysis.questions.proposal_limits import limits_on
 from analysis.questions.review import Review
 from analysis.results import PlacedMessage, Remark
-from analysis.results_first_look import KINDS, FirstLook, LeftOut, News, RemarkNews, SilenceNews
+from analysis.results_first_look import KINDS, CareNews, FirstLook, LeftOut, News, RemarkNews, SilenceNews
 from analysis.training_log import TrainingLog
 
+CARE_DAYS = 7
+"""What asks for care is news for so many days (common practice)."""
 SILENT_DAYS = 10
 """So many days without anything logged are worth a look (common practice)."""
 
@@ -50,6 +53,7 @@ def first_look(
     flares = [day.date() for day in logged["date"]]
     last = last_entry(log, client)
     news: list[News | None] = [
+        _care(log, client, today),
         *morning_news(mornings(log, client), flares, today=today),
         _silence(log, client, last, today),
     ]
@@ -63,6 +67,16 @@ def first_look(
         news=tuple(sorted(there, key=lambda one: KINDS.index(one.kind))),
         left_out=left_out(log, client, day=today),
     )
+
+
+def _care(log: TrainingLog, client: str, today: dt.date) -> CareNews | None:
+    """Entries of seven days that ask for care, those that are stop signs themselves before high scores."""
+    since = today - dt.timedelta(days=CARE_DAYS - 1)
+    lately = [one for one in care_entries(log, client, as_of=today) if one.day >= since]
+    if not lately:
+        return None
+    gravest = tuple(sorted(lately, key=lambda one: (one.kind not in STOP_KINDS, -one.day.toordinal())))
+    return CareNews(day=gravest[0].day, entries=gravest)
 
 
 def left_out(log: TrainingLog, client: str, *, day: dt.date) -> LeftOut | None:

@@ -75,7 +75,7 @@ def _morning(
             return None
         return Hold(
             code="next_morning_not_logged",
-            reason="next morning not logged",
+            reason=f"next morning, {day.isoformat()}, not logged yet",
             remedy=f"Log the joint pain on getting up on {day.isoformat()}.",
         )
     match morning_is_usual(morning, client):

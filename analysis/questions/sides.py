@@ -20,7 +20,7 @@ from analysis.training_log import TrainingLog
 
 Floats = NDArray[np.float64]
 
-SURE = 0.9
+SURE = 0.95
 """Probability from which one side is said to be the lower one in words."""
 WITH_FLOOR = ("reached", "lower_only", "above_tried")
 WITH_CEILING = ("reached", "below_tried")

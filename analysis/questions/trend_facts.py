@@ -145,7 +145,9 @@ def _between(rows: pd.DataFrame, first: dt.date, last: dt.date) -> pd.DataFrame:
 
 def _work(then: pd.DataFrame, now: pd.DataFrame, std_error: float) -> WorkThenNow | None:
     """Heaviest load and worst score of each day with both, averaged over the days of a stretch."""
-    before, after = (_scored(rows).groupby("date")[["load_term_kg", "pain_low"]].max() for rows in (then, now))
+    before, after = (
+        _scored(rows).groupby("date")[["load_term_kg", "pain_low"]].max() for rows in (then, now)
+    )
     if before.empty or after.empty:
         return None
     (load_then, pain_then), (load_now, pain_now) = (

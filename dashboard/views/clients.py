@@ -148,7 +148,7 @@ def show_page(found: Sequence[tuple[ClientRef, OpenClient]], broken: Sequence[Br
             work_out(left, today)
         rows = every_entry(found, broken, today, kept)
     with head.container():
-        answer.title(clients_heading(len(found), n_new(rows)), note)
+        answer.title(clients_heading(len(found), n_new(rows), len(broken)), note)
     with area.container():
         for text in (kept.remark, not_kept()):
             if text is not None:

@@ -58,7 +58,7 @@ def show_effects(opened: OpenClient, found: Review, key: LineKey) -> None:
     if known(told):
         answer.sentences((CHART_GUIDE,))
         answer.chart(effects_spec(opened, told, dark=answer.is_dark()))
-        st.dataframe(effects_table(told), hide_index=True, height="content")
+        answer.table(effects_table(told), name="changes")
         answer.sentences(notes(told))
     answer.sentences(tuple(filter(None, (CHOSEN, choice_words(told.choice)))))
     if unknown := unknown_sentences(told):

@@ -73,7 +73,7 @@ def show_tables(rows: Sequence[HarderRow], unit: str) -> None:
     ):
         if table:
             st.subheader(heading, anchor=False)
-            st.dataframe(table, hide_index=True, height="content" if len(table) < 14 else 480)
+            answer.table(table, name=heading)
 
 
 with st.container(horizontal=True, vertical_alignment="bottom"):

@@ -28,13 +28,8 @@ from dashboard.wording.month_beside import (
 )
 from dashboard.wording.month_method import month_method
 from dashboard.wording.numbers import month_words
-from dashboard.wording.trend import client_sentences
+from dashboard.wording.trend import better_sentences
 
-TABLES = """
-[data-testid="stMarkdownContainer"] table { width: 100%; font-size: .9375rem; }
-[data-testid="stMarkdownContainer"] :is(td, th) { padding: .3rem .5rem; vertical-align: top; }
-[data-testid="stMarkdownContainer"] :is(td, th):first-child { width: 34%; }
-"""
 SHOWN = ("line", "answer", "hurt")
 """Columns of the pain lines that fit a phone; the rest stand on the line's own page."""
 
@@ -66,7 +61,7 @@ def show_month(opened: OpenClient, where: DeltaGenerator) -> None:
     if numbered := event_numbers(month):
         answer.sentences((f"What was changed when: {'; '.join(numbered)}.",))
     show_beside(month)
-    show_lines(opened, month.unit)
+    show_lines(opened, month)
     answer.fold("How these numbers come about", month_method(month))
     if month.month == newest.month:
         cautions.foot(opened, month.last_day)
@@ -77,7 +72,6 @@ def show_month(opened: OpenClient, where: DeltaGenerator) -> None:
 def show_beside(month: Month) -> None:
     """The month and the month before, number by number: the line drawn and all exercises, then each line."""
     this, before = month_words(month.month).split()[0], before_name(month)
-    st.html(f"<style>{TABLES}</style>")
     is_alone = month.beside.everything_before is None
     st.subheader(esc(f"{this} in numbers" if is_alone else f"{this} beside {before}"), anchor=False)
     if cautions := [*filter(None, (nothing_before(month),)), *month_cautions(month)]:
@@ -97,12 +91,12 @@ def show_beside(month: Month) -> None:
             st.markdown(markdown_table(("", this, before), each_line_rows(month)))
 
 
-def show_lines(opened: OpenClient, unit: str) -> None:
+def show_lines(opened: OpenClient, month: Month) -> None:
     """What has changed since the log began, and the pain lines as they stand now."""
     with st.spinner("Working out the lines"):
         found = compute.client_review(opened)
     st.subheader("Better than at the start?", anchor=False)
-    answer.listed(client_sentences(found.trend, unit))
+    answer.listed(better_sentences(found.trend, month.key, month.unit))
     if rows := [row for row in found.lines if row.chance == found.lines[0].chance]:
         with st.expander("Pain lines now"):
             cells = [[str(row[name]) for name in SHOWN] for row in line_table(rows)]

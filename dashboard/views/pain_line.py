@@ -25,6 +25,7 @@ from dashboard.wording.pain_line import (
     chart_words,
     evidence_words,
     pain_line_heading,
+    painkiller_words,
     stale_words,
 )
 from dashboard.wording.trend import moved_sentences, trend_words
@@ -34,9 +35,14 @@ from dashboard.wording.trend_tests import HOW_TO_TEST, longest_series, series_se
 def show_answer(opened: OpenClient, found: Review, key: LineKey) -> None:
     """Sentence, evidence, chart, chances, table, fold."""
     row = next(one for one in found.lines if one.key == key and one.chance == found.lines[0].chance)
+    n_left_out = sum(one.painkiller for one in compute.line_sets(opened, key))
     answer.title(
         pain_line_heading(row),
-        " ".join(filter(None, (evidence_words(row), stale_words(row.tried, found.as_of)))),
+        " ".join(
+            filter(
+                None, (evidence_words(row), painkiller_words(n_left_out), stale_words(row.tried, found.as_of))
+            )
+        ),
         above=f"{opened.client} · {line_name(key)} · as of {day_words(found.as_of)}",
     )
     spec = line_spec(opened, row, found.as_of, description=chart_words(row), dark=answer.is_dark())
@@ -78,7 +84,7 @@ def show_table(found: Review) -> None:
     """Every line of this client."""
     rows: list[LineRow] = [row for row in found.lines if row.chance == found.lines[0].chance]
     st.subheader("All lines of this client", anchor=False)
-    st.dataframe(line_table(rows), hide_index=True, height="content" if len(rows) < 14 else 480)
+    answer.table(line_table(rows), name="lines")
 
 
 controls = st.container(horizontal=True, vertical_alignment="bottom")

@@ -34,7 +34,7 @@ def show_sides(opened: OpenClient, found: Review) -> None:
         answer.listed(reasons)
     if rows:
         st.subheader("Every comparison", anchor=False)
-        st.dataframe(sides_table(rows), hide_index=True, height="content" if len(rows) < 14 else 480)
+        answer.table(sides_table(rows), name="comparisons")
         answer.fold("How this was computed, and other indices of asymmetry", sides_method(rows))
     cautions.foot(opened, found.as_of)
 

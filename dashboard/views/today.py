@@ -16,10 +16,12 @@ from analysis.results import Setting
 from analysis.results_proposal import Proposal
 from dashboard import answer, cautions, compute
 from dashboard.compute import OpenClient
+from dashboard.compute_care import client_care
 from dashboard.compute_proposal import in_kg, lines_at, proposals_on, rulers_spec, what_if
 from dashboard.controls import pick_client
 from dashboard.controls_settings import PROPOSAL_FIELDS, pick_may_hurt, proposal_settings, set_numbers
-from dashboard.session import open_folder, unreadable
+from dashboard.session import open_clients, open_folder, present_day, unreadable
+from dashboard.wording.care import asks_first
 from dashboard.wording.clients import left_out_sentence
 from dashboard.wording.escape import esc
 from dashboard.wording.line_names import line_name
@@ -39,8 +41,8 @@ from dashboard.wording.stop_signs import DURING_A_SESSION
 
 
 def pick_day(found: Review) -> dt.date:
-    """Day of the session: the first possible one unless chosen; the day of the last sets is one under way."""
-    usual = next_session_day(found.fit)
+    """Day of the session: today, or the first possible one after it; the day of the last sets is one under way."""
+    usual = max(next_session_day(found.fit), present_day(open_clients()))
     first = found.fit.last_set_day or usual
     return st.date_input(
         "Day of the session",
@@ -69,7 +71,7 @@ def show_today(opened: OpenClient, found: Review, day: dt.date, settings: Propos
         return
     shown = recent(every)
     answer.title(
-        proposal_heading(shown),
+        proposal_heading(shown, asks_first=asks_first(client_care(opened, found.as_of))),
         proposal_evidence(shown, day),
         above=f"{opened.client} · as of {day_words(found.as_of)}",
     )

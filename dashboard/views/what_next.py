@@ -57,7 +57,7 @@ def show_sets(opened: OpenClient, found: WhatNext) -> None:
     answer.sentences((NOT_WHAT_MADE_IT,))
     st.subheader("The sets that hurt", anchor=False)
     rows = what_next_table(found.events, found.unit)
-    st.dataframe(rows, hide_index=True, height="content" if len(rows) < 14 else 480)
+    answer.table(rows, name="sets that hurt")
 
 
 controls = st.container(horizontal=True, vertical_alignment="bottom")

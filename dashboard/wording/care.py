@@ -4,20 +4,22 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from analysis.questions.care import STOP_KINDS
 from analysis.results_care import CareEntry
 from dashboard.wording.numbers import counted, short_day
 
 MOST = 4
+"""Entries that stand open; older ones are folded."""
 FELT = ("giving way", "catching", "sharp")
 """A set told by how it felt is not told again by its score."""
 READ_FIRST = (
-    "Before anything on this page: ask about it, and read the stop signs at its foot. If one fits, stop and see a"
-    " clinician."
+    "Ask about each before anything on this page, and read the stop signs at its foot. If one fits, there is no session"
+    " to plan: see a clinician."
 )
 
 
 def care_sentences(entries: Sequence[CareEntry]) -> tuple[str, ...]:
-    """One sentence an entry, the latest first, at most four; then how many more there are.
+    """One sentence an entry, the latest first; empty where nothing asks for care.
 
     Parameters
     ----------
@@ -26,19 +28,26 @@ def care_sentences(entries: Sequence[CareEntry]) -> tuple[str, ...]:
     Returns
     -------
     tuple of str
-        Empty where nothing asks for care.
     """
     felt = {(one.day, one.exercise, one.side) for one in entries if one.kind in FELT}
     shown = [
         one for one in entries if one.kind != "high in a set" or (one.day, one.exercise, one.side) not in felt
     ]
-    told = [f"{short_day(one.day)}: {_what(one)}." for one in shown[:MOST]]
-    if len(shown) > MOST:
-        told.append(f"{counted(len(shown) - MOST, 'older entry', 'older entries')} of the last two weeks.")
-    return tuple(told)
+    return tuple(f"{short_day(one.day)}: {care_words(one)}." for one in shown)
 
 
-def _what(one: CareEntry) -> str:
+def asks_first(entries: Sequence[CareEntry]) -> bool:
+    """Whether one of the entries stands among the stop signs themselves."""
+    return any(one.kind in STOP_KINDS for one in entries)
+
+
+def older_entries(n_entries: int) -> str:
+    """Label of the fold that holds what does not stand above it: ``4 older entries of the last two weeks``."""
+    return f"{counted(n_entries, 'older entry', 'older entries')} of the last two weeks"
+
+
+def care_words(one: CareEntry) -> str:
+    """One entry without its day: ``sharp pain in box squat, left, pain 5 of 10``."""
     where = "" if one.exercise is None else f" in {one.exercise}, {one.side}"
     match one.kind:
         case "giving way" | "catching":

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 
 from analysis.results import LineRow, Withheld
 from analysis.results_first_look import (
+    CareNews,
     FallenLineNews,
     FlareNews,
     LeftOut,
@@ -17,12 +18,14 @@ from analysis.results_first_look import (
     SilenceNews,
     TrialNews,
 )
+from dashboard.wording.care import care_words
 from dashboard.wording.line_names import line_name
 from dashboard.wording.numbers import counted, day_words, half_up, short_day
 from dashboard.wording.pain_line import answer_words
 
 SHOWN_CHANCE = 0.2
 SHORT_WORDS: dict[NewsKind, str] = {
+    "care": "entries that ask for care",
     "flare": "a flare",
     "mornings up": "a morning above usual",
     "line fallen": "a line that may have fallen",
@@ -42,13 +45,14 @@ def leading_line(rows: Sequence[LineRow]) -> LineRow | None:
     )
 
 
-def clients_heading(n_clients: int, n_new: int) -> str:
-    """``5 clients, 2 to look at first``."""
+def clients_heading(n_clients: int, n_new: int, n_broken: int = 0) -> str:
+    """``5 clients, 2 to look at first; 1 log cannot be read``."""
+    broken = "" if n_broken == 0 else f"; {counted(n_broken, 'log')} cannot be read"
     if n_new == 0:
-        return f"{counted(n_clients, 'client')}, nothing new"
+        return f"{counted(n_clients, 'client')}, nothing new{broken}"
     if n_clients == 1:
-        return "1 client, with news"
-    return f"{counted(n_clients, 'client')}, {n_new:,} to look at first"
+        return f"1 client, with news{broken}"
+    return f"{counted(n_clients, 'client')}, {n_new:,} to look at first{broken}"
 
 
 def client_sentence(as_of: dt.date, rows: Sequence[LineRow]) -> str:
@@ -81,6 +85,9 @@ def news_sentence(news: Sequence[News]) -> str:
 
 def _words(one: News) -> str:
     match one:
+        case CareNews():
+            more = "" if len(one.entries) == 1 else f"; {len(one.entries) - 1} more in seven days: ask first"
+            return f"{care_words(one.entries[0])}{more}"
         case FlareNews():
             return _flare_words(one)
         case MorningNews():

@@ -139,7 +139,8 @@ def effects_evidence(found: BringsItOn, fit: PainFit, tried: Tried) -> str:
                 f" ({of_ten_range(chance.low, chance.high)})."
             )
     return (
-        f"The usual set: {', '.join(parts)}.{now} From {counted(fit.n_asked, 'asked set')} of all exercises in"
+        f"The usual set: {', '.join(parts)}.{now} From {counted(fit.n_asked, 'asked set')} (a set asked about both"
+        " sides gives two answers) of all exercises in"
         f" {counted(fit.n_sessions, 'session')}; {percent(fit.share_of_zeros)} of the scores are 0."
     )
 

@@ -25,7 +25,7 @@ CRITERION_WORDS: dict[CriterionName, str] = {
     "next morning": "next morning",
     "compensation": "compensation",
     "pain line": "pain line",
-    "last trial": "last trial",
+    "last trial": "enough since a failed trial",
 }
 OUTCOME_WORDS: dict[TrialOutcome, str] = {
     "quiet": "quiet, usual morning",

@@ -140,6 +140,14 @@ def evidence_words(row: LineRow) -> str:
     return " ".join(parts)
 
 
+def painkiller_words(n_sets: int) -> str:
+    """``8 more sets of painkiller days are shown and not counted.``; nothing without any."""
+    if n_sets == 0:
+        return ""
+    verb = "is" if n_sets == 1 else "are"
+    return f"{counted(n_sets, 'more set')} of painkiller days {verb} drawn and not counted."
+
+
 def stale_words(tried: Tried, as_of: dt.date) -> str:
     """``Last done on 3 Aug 2026, 8 weeks before.`` where that is longer ago than a line keeps well."""
     if tried.last_date is None or (as_of - tried.last_date).days <= STALE_DAYS:

@@ -71,11 +71,15 @@ def recent(proposals: Sequence[Proposal]) -> tuple[Proposal, ...]:
     return near or tuple(proposals)
 
 
-def proposal_heading(proposals: Sequence[Proposal]) -> str:
-    """``Next session: one up, lighter on two, hold on seven``, at most 60 characters."""
+def proposal_heading(proposals: Sequence[Proposal], *, asks_first: bool = False) -> str:
+    """``Next session: one up, hold seven, two lighter``, at most 60 characters; ``Ask first; then ...`` where due."""
     count = {action: sum(one.action == action for one in proposals) for action in ACTIONS}
     parts = [words.format(_count_word(count[action])) for action, words in ACTIONS.items() if count[action]]
-    return f"Next session: {', '.join(parts)}" if parts else "Nothing to propose yet"
+    if not parts:
+        return "Nothing to propose yet"
+    return (
+        f"{'Ask first; then' if asks_first else 'Next session'}{'' if asks_first else ':'} {', '.join(parts)}"
+    )
 
 
 ACTIONS = {
@@ -124,9 +128,15 @@ def chance_words(one: Proposal) -> str:
 
 
 def reason_words(one: Proposal) -> str:
-    """The most binding reason in the client's own terms; empty where the load goes up or too little was asked."""
+    """The most binding reason in the client's own terms; empty where the load goes up or too little was asked.
+
+    Where nothing but what is not logged yet holds the load, what it would be is said.
+    """
     first = one.holds[0] if one.holds else None
-    return "" if first is None or first.code == CANNOT_SAY else hold_words(first, one)
+    if first is None or first.code == CANNOT_SAY:
+        return ""
+    then = _free_load(one)
+    return hold_words(first, one) + (f"; {then} if that is as it should be" if then else "")
 
 
 def hold_words(hold: Hold, one: Proposal) -> str:
@@ -203,6 +213,12 @@ def _volume(change: OtherChange, unit: str) -> str:
 
 def _cleared(one: Proposal) -> str:
     """What the chance alone would allow, where only missing records hold the load."""
+    there = _free_load(one)
+    return f"Once that is logged and as it should be: {there}." if there else ""
+
+
+def _free_load(one: Proposal) -> str:
+    """The load once what is missing is logged; empty where something else holds it."""
     waiting = {"next_morning_not_logged", "target_not_logged", "reserve_not_logged"}
     free = (
         one.if_cleared_kg is not None and one.load_kg is not None and one.if_cleared_kg > one.load_kg + 1e-6
@@ -213,7 +229,7 @@ def _cleared(one: Proposal) -> str:
     there = load_words(one.if_cleared_kg, unit)
     if one.first_reps is not None and one.quiet_kg is not None and one.if_cleared_kg > one.quiet_kg + 1e-6:
         there = f"first {one.first_reps} reps at {load_words(one.quiet_kg, unit)}, then {there}"
-    return f"Once that is logged and as it should be: {there}."
+    return there
 
 
 def _way_back(one: Proposal) -> str:
@@ -222,7 +238,10 @@ def _way_back(one: Proposal) -> str:
         return ""
     what = "flare" if back.kind == "flare" else "break"
     quiet = load_words(back.last_quiet_kg, one.tried.unit)
-    return f"Last quiet before the {what}: {quiet}; {back.n_quiet} of {back.n_needed} quiet sessions since."
+    since = (
+        "" if back.quiet_since_kg is None else f", up to {load_words(back.quiet_since_kg, one.tried.unit)}"
+    )
+    return f"Last quiet before the {what}: {quiet}; {back.n_quiet} of {back.n_needed} quiet sessions since{since}."
 
 
 def _seen(one: Proposal) -> str:

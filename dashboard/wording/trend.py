@@ -9,6 +9,7 @@ from analysis.results_trend import (
     MorningsThenNow,
     PainTrend,
     SameSet,
+    Stretches,
     TaskThenNow,
     TrendReview,
     WorkThenNow,
@@ -61,6 +62,12 @@ def client_sentences(found: TrendReview, unit: str) -> tuple[str, ...]:
     return (trend_words(found.trend, unit), mornings_sentence(found.mornings), *tasks)
 
 
+def better_sentences(found: TrendReview, key: LineKey | None, unit: str) -> tuple[str, ...]:
+    """Then and now: one line, the mornings, the client's own tasks."""
+    moved = () if key is None else moved_sentences(found, key, unit)
+    return (*moved, mornings_sentence(found.mornings), *(task_sentence(task) for task in found.tasks))
+
+
 def change_sentence(change: LineChange, unit: str) -> str:
     """``Since 9 Jul the line rose from 8 to 10 kg (by 26 %, 13 to 39).``; unsure changes are not called a rise."""
     middle, low, high = (
@@ -78,13 +85,14 @@ def change_sentence(change: LineChange, unit: str) -> str:
     return f"{since} the line changed by {amount}{loads}; {probability}, too little to call it a change."
 
 
-def work_sentence(work: WorkThenNow, unit: str) -> str:
+def work_sentence(work: WorkThenNow, stretches: Stretches, unit: str) -> str:
     """``Pain the same, load up 40 %: the day's heaviest load 10 kg, now 14 kg; its worst pain 1.2, now 1 of 10 ...``"""
+    first, last = short_day(stretches.first_to), short_day(stretches.last_from)
     return (
         f"{_progress(work)}: the day's heaviest load {_estimated(work.load_then_kg, unit)} {unit}, now"
         f" {_estimated(work.load_now_kg, unit)} {unit}; its worst pain {points_words(work.pain_then)}, now"
-        f" {points_words(work.pain_now)} of 10 ({counted(work.n_days_then, 'day')} then, {work.n_days_now} now;"
-        f" ratings differ by {points_words(work.detectable)} by themselves)."
+        f" {points_words(work.pain_now)} of 10 ({counted(work.n_days_then, 'day')} up to {first}, {work.n_days_now}"
+        f" from {last} on; ratings differ by {points_words(work.detectable)} by themselves)."
     )
 
 
@@ -121,7 +129,9 @@ def task_sentence(task: TaskThenNow) -> str:
 
 
 def _work(facts: LineFacts, unit: str) -> list[str]:
-    return [] if facts.work is None else [work_sentence(facts.work, unit)]
+    if facts.work is None or facts.stretches is None:
+        return []
+    return [work_sentence(facts.work, facts.stretches, unit)]
 
 
 def _same_set(facts: LineFacts, unit: str) -> list[str]:
@@ -130,7 +140,7 @@ def _same_set(facts: LineFacts, unit: str) -> list[str]:
         return [f"The same set, then and now: {same.reason} {same.remedy}"]
     days = f"{counted(same.n_days_then, 'day')} then, {same.n_days_now} now"
     return [
-        f"The same load, {load_words(same.load_kg, unit)}: mean pain {points_words(same.then)}, now"
+        f"The same load, {load_words(same.load_kg, unit)}: mean of the scores logged {points_words(same.then)}, now"
         f" {points_words(same.now)} ({days}); {_error_words(same)}."
     ]
 
@@ -163,7 +173,8 @@ def trend_words(trend: PainTrend | Withheld, unit: str) -> str:
     first, last = trend.weeks[0], trend.weeks[-1]
     at = "" if trend.load_kg is None else f" at {load_words(trend.load_kg, unit)}"
     return (
-        f"{line_name(trend.key)}{at}: expected pain {points_words(first.points)} in the week of"
+        f"{line_name(trend.key)}{at}, done as usual with nothing sore yet, as the model reads all sets: expected pain"
+        f" {points_words(first.points)} in the week of"
         f" {short_day(first.week)}, {points_words(last.points)} ({points_words(last.low)} to"
         f" {points_words(last.high)}) now; probability that it is falling: {_probability(trend.probability_falling)}."
     )

@@ -205,7 +205,7 @@ def _morning(event: PainfulSet) -> str:
         return "not logged"
     if event.morning_up is None:
         return str(event.morning_pain)
-    return f"{event.morning_pain}, {'up' if event.morning_up else 'usual'}"
+    return f"{event.morning_pain}, {'up' if event.morning_up else 'not up'}"
 
 
 def _capital(text: str) -> str:

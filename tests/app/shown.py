@@ -33,6 +33,19 @@ def texts(app: AppTest) -> str:
     return "\n".join(html.unescape(str(part.value)) for part in parts)
 
 
+def tables(app: AppTest) -> list[list[list[str]]]:
+    """Every table of the page that wraps: rows of cells, the headings first."""
+    return [
+        [
+            [html.unescape(cell.strip()) for cell in line.strip("|").split(" | ")]
+            for number, line in enumerate(str(one.value).splitlines())
+            if number != 1
+        ]
+        for one in app.markdown
+        if str(one.value).startswith("| ")
+    ]
+
+
 def chart_description(app: AppTest) -> str | None:
     """The words of the page's first chart for those who hear it; None without a chart."""
     found = chart_descriptions(app)

@@ -39,7 +39,8 @@ def write_client(folder: Path, client: str, last: dt.date) -> None:
 
 def test_every_sample_client_has_one_dated_sentence(open_app: OpenApp, sample_logs: Path) -> None:
     app = open_app(sample_logs)
-    assert heading(app) == f"{len(STORIES)} clients, 1 to look at first"
+    assert heading(app) == f"{len(STORIES)} clients, 1 to look at first; 2 logs cannot be read"
+    assert "28 Sep 2026: sharp pain in box squat, left, pain 5 of 10; " in texts(app)
     assert len(DATED.findall(texts(app))) == len(STORIES)
     assert {f"**{client}**" for client in STORIES} < set(links(app))
     assert "28 Sep 2026, their newest day, counts as today" in texts(app)
@@ -63,7 +64,7 @@ def test_a_broken_log_is_listed_with_its_problems_and_does_not_hide_the_others(
     open_app: OpenApp, some_logs: Path
 ) -> None:
     app = open_app(some_logs)
-    assert heading(app) == "2 clients, 2 to look at first"
+    assert heading(app) == "2 clients, 2 to look at first; 1 log cannot be read"
     assert re.search(r"\*\*spoilt\*\*\nCannot be read: \d+ problems to mend", texts(app))
     assert "Problems of spoilt" in links(app)
 

@@ -10,6 +10,7 @@ import pytest
 from analysis.log import read_log
 from analysis.questions.proposal import next_session_day, proposals
 from analysis.questions.proposal_settings import ProposalSettings
+from dashboard.wording.care import asks_first
 from dashboard.wording.proposal import chart_description, proposal_heading, recent
 from dashboard.wording.stop_signs import BY_REGION, DURING_A_SESSION
 from tests.app.conftest import OpenApp
@@ -22,8 +23,10 @@ FEW_STORIES = ("K-07", "N-01", "E-12")
 @pytest.mark.parametrize("client", FEW_STORIES)
 def test_the_screen_says_what_the_question_answers(open_app: OpenApp, sample_logs: Path, client: str) -> None:
     app = open_app(sample_logs / client, "today")
-    shown = recent(reviewed(sample_logs, client).proposals)
-    assert heading(app) == proposal_heading(shown)
+    found = reviewed(sample_logs, client)
+    shown = recent(found.proposals)
+    assert heading(app) == proposal_heading(shown, asks_first=asks_first(found.care))
+    assert len(heading(app)) <= 60
     assert shown_description(app) == chart_description(shown)
     for one in shown:
         for hold in one.holds:

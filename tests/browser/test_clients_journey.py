@@ -26,16 +26,16 @@ def test_news_are_put_away_and_brought_back_by_keyboard(visit: Visit) -> None:
     page = visit.page
     visit.open("/")
     heading = page.locator("h2").first
-    expect(heading).to_have_text("5 clients, 1 to look at first")
+    expect(heading).to_have_text("5 clients, 1 to look at first; 2 logs cannot be read")
     expect(page.get_by_text("a morning above usual")).to_be_visible()
     looked_at = page.get_by_role("button", name="Looked at").first
     tab_to(visit, looked_at)
     page.keyboard.press("Enter")
-    expect(heading).to_have_text("5 clients, nothing new")
+    expect(heading).to_have_text("5 clients, nothing new; 2 logs cannot be read")
     expect(page.get_by_text("a morning above usual")).to_have_count(0)
     expect(page.get_by_role("link", name="Pain line of K-07")).to_be_visible()
     visit.open("/")
-    expect(heading).to_have_text("5 clients, nothing new")
+    expect(heading).to_have_text("5 clients, nothing new; 2 logs cannot be read")
     switch = page.get_by_role("switch")
     tab_to(visit, switch)
     page.keyboard.press("Space")
@@ -43,5 +43,5 @@ def test_news_are_put_away_and_brought_back_by_keyboard(visit: Visit) -> None:
     back = page.get_by_role("button", name="Bring back as news")
     tab_to(visit, back)
     page.keyboard.press("Enter")
-    expect(heading).to_have_text("5 clients, 1 to look at first")
+    expect(heading).to_have_text("5 clients, 1 to look at first; 2 logs cannot be read")
     expect(switch).to_have_count(0)

@@ -10,7 +10,7 @@ import pytest
 from analysis.questions.care import care_entries
 from analysis.results_care import CareEntry
 from analysis.training_log import TrainingLog
-from dashboard.wording.care import care_sentences
+from dashboard.wording.care import asks_first, care_sentences, older_entries
 from dashboard.wording.stop_signs import BY_REGION, GROUP_OF, stop_signs
 from tests.small_logs import small_log, squat
 
@@ -97,11 +97,30 @@ def test_the_words_name_day_place_score_and_limit() -> None:
     )
 
 
-def test_many_entries_are_counted() -> None:
-    many = [CareEntry(day=LAST, kind="swelling")] * 8
-    told = care_sentences(many)
-    assert len(told) == 5
-    assert told[-1] == "4 older entries of the last two weeks."
+def test_what_does_not_stand_open_is_counted() -> None:
+    assert len(care_sentences([CareEntry(day=LAST, kind="swelling")] * 8)) == 8
+    assert older_entries(4) == "4 older entries of the last two weeks"
+    assert older_entries(1) == "1 older entry of the last two weeks"
+
+
+def test_the_side_is_the_one_that_hurt_most() -> None:
+    rows = [
+        squat(29, 1, 40.0, 2, side="both", pain_right=7),
+        squat(28, 1, 8.0, None, side="right", pain_feel="catching"),
+    ]
+    found = care_entries(small_log(rows), "T-01", as_of=LAST)
+    assert [(one.kind, one.side, one.pain) for one in found] == [
+        ("high in a set", "right", 7),
+        ("catching", "right", None),
+    ]
+
+
+@pytest.mark.parametrize(
+    ("kind", "expected"),
+    [("swelling", True), ("sharp", True), ("high in a set", False), ("high after", False)],
+)
+def test_stop_signs_among_the_entries_ask_first(kind: str, expected: bool) -> None:
+    assert asks_first([CareEntry(day=LAST, kind=kind)]) is expected  # type: ignore[arg-type]
 
 
 def test_a_set_told_by_how_it_felt_is_not_told_again() -> None:

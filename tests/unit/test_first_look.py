@@ -14,6 +14,7 @@ from analysis.questions.first_look_lines import fallen_line, trial_due
 from analysis.questions.review import Review
 from analysis.results import LineKey, Remark, Withheld
 from analysis.results_first_look import (
+    CareNews,
     FallenLineNews,
     FirstLook,
     FlareNews,
@@ -91,6 +92,18 @@ def test_a_flare_that_was_logged_as_one_counts_without_any_morning() -> None:
     found = news(mornings, events=[said[0] | {"date": "2026-06-15"}])
     assert [one.n_mornings for one in found if isinstance(one, FlareNews)] == [2]
     assert news(logged_mornings({}, last=30), events=said, today=june(24)) == ()
+
+
+def test_what_asks_for_care_comes_first_stop_signs_before_high_scores() -> None:
+    rows = [squat(18, 1, 10.0, 9), squat(16, 1, 10.0, 0, pain_feel="catching"), squat(11, 1, 10.0, 9)]
+    log = small_log(rows, days=logged_mornings({14: 4, 15: 4}))
+    care, flare = first_look(log, "T-01", today=TODAY).news
+    assert isinstance(care, CareNews)
+    assert [(one.kind, one.day) for one in care.entries] == [
+        ("catching", june(17)),
+        ("high in a set", june(19)),
+    ]
+    assert (care.day, flare.kind) == (june(17), "flare")
 
 
 @pytest.mark.parametrize(("today", "n_days"), [(10, None), (11, 10), (30, 29)])

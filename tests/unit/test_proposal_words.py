@@ -26,7 +26,7 @@ from tests.unit.made_lines import AS_OF, STEP_DOWN, USUAL, line, tried
 
 MORNING = Hold(
     code="next_morning_not_logged",
-    reason="next morning not logged",
+    reason="next morning, 2026-09-29, not logged yet",
     remedy="Log the joint pain on getting up on 2026-09-29.",
 )
 CHANCE = Estimate(
@@ -66,7 +66,7 @@ def proposal(**more: object) -> Proposal:
 def test_what_stands_beside_the_ruler() -> None:
     assert short_words(proposal()) == (
         "Hold 12 kg",
-        "about 1 of 10 would hurt (0 to 2); next morning not logged",
+        "about 1 of 10 would hurt (0 to 2); next morning, 29 Sep, not logged yet; 14 kg if that is as it should be",
     )
     up = proposal(action="up", load_kg=14.0, holds=())
     assert short_words(up) == ("Up to 14 kg", "about 1 of 10 would hurt (0 to 2)")
@@ -84,7 +84,7 @@ def test_a_large_step_says_how_many_reps_come_first() -> None:
 def test_every_reason_and_what_comes_after_it() -> None:
     told = " ".join(proposal_sentences(proposal()))
     assert told.startswith("Hold 12 kg in each hand. About 1 of 10 would hurt (0 to 2).")
-    assert "Next morning not logged. Log the joint pain on getting up on 29 Sep." in told
+    assert "Next morning, 29 Sep, not logged yet. Log the joint pain on getting up on 29 Sep." in told
     assert "Once that is logged and as it should be: 14 kg." in told
     assert "2 to 10 % more would be 12.2 to 13.2 kg; one step is 17 %" in told
     later = " ".join(proposal_sentences(proposal(first_reps=10)))

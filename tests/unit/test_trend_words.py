@@ -104,7 +104,7 @@ def test_a_sure_change_is_called_one_and_an_unsure_one_is_not() -> None:
 @pytest.mark.parametrize(
     ("now", "enough", "words"),
     [
-        (0.9, True, "mean pain 1.9, now 0.9 (5 days then, 7 now); more than the 0.8 points"),
+        (0.9, True, "logged 1.9, now 0.9 (5 days then, 7 now); more than the 0.8 points"),
         (1.5, False, "within the 0.8 points that ratings differ by themselves"),
         (1.9, False, "(5 days then, 7 now); the same."),
     ],
@@ -139,14 +139,14 @@ def work(**changed: object) -> WorkThenNow:
     ],
 )
 def test_pain_never_stands_without_the_load_it_was_at(changed: dict[str, object], words: str) -> None:
-    told = work_sentence(work(**changed), "kg")
+    told = work_sentence(work(**changed), STRETCHES, "kg")
     assert told.startswith(words)
 
 
 def test_work_is_told_with_its_days_and_the_error_of_ratings() -> None:
-    assert work_sentence(work(), "kg") == (
+    assert work_sentence(work(), STRETCHES, "kg") == (
         "Pain the same, load up 40 %: the day's heaviest load 10 kg, now 14 kg; its worst pain 1.2, now 1 of 10"
-        " (9 days then, 11 now; ratings differ by 0.9 by themselves)."
+        " (9 days up to 5 Aug, 11 from 1 Sep on; ratings differ by 0.9 by themselves)."
     )
 
 
@@ -167,8 +167,8 @@ def test_a_withheld_change_says_why() -> None:
 def test_the_client_as_a_whole() -> None:
     told = client_sentences(reviewed(change(), then=1.9, now=0.9, enough=True), "kg")
     assert told[0] == (
-        "Step-down, left at 8 kg: expected pain 1.4 in the week of 9 Jul, 1.4 (1 to 1.8) now;"
-        " probability that it is falling: 93 %."
+        "Step-down, left at 8 kg, done as usual with nothing sore yet, as the model reads all sets: expected pain 1.4"
+        " in the week of 9 Jul, 1.4 (1 to 1.8) now; probability that it is falling: 93 %."
     )
     assert told[1] == (
         "Mornings at least 2 above usual: 5 of 26 up to 5 Aug, 1 of 20 from 1 Sep on;"
