@@ -79,14 +79,17 @@ def add(paths: tuple[Path, ...], changed: Literal["ask", "take", "keep"], addres
 
 
 @click.command(epilog="Example: ebbline export ~/handover")
-@click.argument("folder", metavar="DIR", type=click.Path(path_type=Path))
+@click.argument("path", metavar="DIR", type=click.Path(path_type=Path))
 @_store_option
-def export(folder: Path, address: str | None) -> None:
-    """Write everything in the store as CSV files into DIR, a log folder or a folder of logs."""
+def export(path: Path, address: str | None) -> None:
+    """Write everything in the store as CSV files into DIR, a log folder or a folder of logs.
+
+    DIR may also be a file to hand over: FILE.zip with those folders, or FILE.xlsx.
+    """
     from dashboard.store.export import export_logs
 
     with _opened(address) as store:
-        for written in export_logs(store, OWNER, folder):
+        for written in export_logs(store, OWNER, path):
             click.echo(str(written), err=True)
 
 

@@ -41,6 +41,7 @@ class StoreSource:
         self._store = store
         self._known: dict[tuple[str, str], _Known] = {}
         self._lock = Lock()
+        self._reading: dict[tuple[str, str], Lock] = {}
 
     def clients(self, owner: str) -> tuple[ClientRef, ...]:
         """Clients of the owner, by code."""
@@ -94,21 +95,23 @@ class StoreSource:
         )
 
     def _log(self, connection: Connection, owner: str, ref: ClientRef, revisions: dict[str, int]) -> _Known:
-        client, log_name = ref.client, ref.log_name
-        now = (revisions.get(client, 0), revisions.get(shared_part(log_name), 0))
+        client = ref.client
+        now = (revisions.get(client, 0), revisions.get(shared_part(ref.log_name), 0))
         with self._lock:
+            reading = self._reading.setdefault((owner, client), Lock())
+        with reading:  # whoever else asks for this client waits for the one who reads
             known = self._known.get((owner, client))
-        if known is not None and known.revisions == now:
-            return known
-        try:
-            log = stored_log(connection, owner, log_name, [client])
-        except LogError as error:
-            known = _Known(revisions=now, log=None, fingerprint="", problems=error.problems)
-        else:
-            known = _Known(revisions=now, log=log, fingerprint=log_fingerprint(log), problems=())
-        with self._lock:
-            self._known[owner, client] = known
+            if known is None or known.revisions != now:
+                known = self._known[owner, client] = _read(connection, owner, ref, now)
         return known
+
+
+def _read(connection: Connection, owner: str, ref: ClientRef, revisions: tuple[int, int]) -> _Known:
+    try:
+        log = stored_log(connection, owner, ref.log_name, [ref.client])
+    except LogError as error:
+        return _Known(revisions=revisions, log=None, fingerprint="", problems=error.problems)
+    return _Known(revisions=revisions, log=log, fingerprint=log_fingerprint(log), problems=())
 
 
 def _clients(connection: Connection, owner: str) -> tuple[ClientRef, ...]:

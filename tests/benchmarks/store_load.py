@@ -100,9 +100,9 @@ def raise_counter(store: Store, tally: Tally) -> None:
         return
 
 
-def read(store: Store, seconds: float, pause_s: float) -> Tally:
+def read(source: StoreSource, seconds: float, pause_s: float) -> Tally:
     """Look at the clients and at one log, over and over."""
-    tally, source = Tally(times_s=[]), StoreSource(store)
+    tally = Tally(times_s=[])
     end = time.monotonic() + seconds
     while time.monotonic() < end:
         begun = time.perf_counter()
@@ -119,9 +119,10 @@ def read(store: Store, seconds: float, pause_s: float) -> Tally:
 def in_a_process(address: str, number: int, seconds: float, pause_s: float, *, writes: bool) -> Tally:
     """A writer or reader with a store of its own, begun when all are ready."""
     store = open_store(address)
-    StoreSource(store).log(OWNER, "all")
+    source = StoreSource(store)
+    source.log(OWNER, "all")
     READY.wait()
-    tally = write(store, number, seconds, pause_s) if writes else read(store, seconds, pause_s)
+    tally = write(store, number, seconds, pause_s) if writes else read(source, seconds, pause_s)
     store.close()
     return tally
 
@@ -147,9 +148,10 @@ def load(name: str, address: str, asked: argparse.Namespace) -> None:
             ]
             tallies = [one.get() for one in found]
     else:
+        source = StoreSource(store)  # one for all, as the server has
         with ThreadPoolExecutor(2 * people) as threads:
             writing = [threads.submit(write, store, i, seconds, pause_s) for i in range(people)]
-            reading = [threads.submit(read, store, seconds, pause_s) for _ in range(people)]
+            reading = [threads.submit(read, source, seconds, pause_s) for _ in range(people)]
             tallies = [one.result() for one in (*writing, *reading)]
     writers, readers = tallies[:people], tallies[people:]
     n_saved = sum(len(one.times_s) for one in writers)

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import sqlite3
+import zipfile
 from collections.abc import Mapping, Sequence
 from pathlib import Path
 
+import openpyxl
 import pytest
 from sqlalchemy import Table
 
@@ -20,7 +22,7 @@ from dashboard.store.history import history, undo
 from dashboard.store.refusals import StoreError
 from dashboard.store.schema_version import open_store
 from tests.small_logs import small_log, squat
-from tests.store.entries import OWNER, a_set, add, contents, new_id, put
+from tests.store.entries import OWNER, a_set, add, contents, fingerprints, new_id, put
 
 
 def files(folder: Path) -> Mapping[str, bytes]:
@@ -54,6 +56,31 @@ def test_an_export_does_not_mix_with_what_is_there(store: Store, tmp_path: Path)
     export_logs(store, OWNER, tmp_path / "out")
     with pytest.raises(OptionError, match="choose an empty folder"):
         export_logs(store, OWNER, tmp_path / "out")
+
+
+def test_a_log_is_handed_over_as_one_file(store: Store, sample_logs: Path, tmp_path: Path) -> None:
+    put(
+        store, "sets", a_set(load=12.5, note="=1+1", tempo="3-1-X-0", load_basis="bodyweight", test_set="yes")
+    )
+    put(store, "sets", a_set(2, load=-5, note="@sum\nand - + lines", load_basis="bodyweight"))
+    expected = fingerprints(store)["K-1"]
+    for name in ("out.xlsx", "out.zip"):
+        assert export_logs(store, OWNER, tmp_path / name) == (tmp_path / name,)
+        with pytest.raises(OptionError, match="there already"):
+            export_logs(store, OWNER, tmp_path / name)
+    with zipfile.ZipFile(tmp_path / "out.zip") as pack:
+        pack.extractall(tmp_path / "back")
+    assert log_fingerprint(read_log(tmp_path / "back" / "K-1")) == expected
+    assert log_fingerprint(read_log(tmp_path / "out.xlsx")) == expected
+    cells = [
+        cell for row in openpyxl.load_workbook(tmp_path / "out.xlsx")["sets"].iter_rows() for cell in row
+    ]
+    assert {cell.data_type for cell in cells if cell.value in ("=1+1", "@sum\nand - + lines")} == {"s"}
+    assert {cell.value for cell in cells if cell.data_type == "n"} >= {12.5, -5, 8}
+    put(store, "sets", a_set(client="K-2"))
+    with pytest.raises(OptionError, match="a workbook holds one"):
+        export_logs(store, OWNER, tmp_path / "two.xlsx")
+    assert not (tmp_path / "two.xlsx").exists()
 
 
 def test_a_backup_is_a_store_with_everything_in_it(store: Store, sample_logs: Path, tmp_path: Path) -> None:
