@@ -20,19 +20,23 @@ ICON = Path(__file__).parent / "icon.png"
 
 st.set_page_config(page_title="Ebbline", page_icon=str(ICON), layout="wide")
 page = st.navigation(
-    [
-        st.Page("views/clients.py", title="Clients", default=True),
-        st.Page("views/today.py", title="Today", url_path="today"),
-        st.Page("views/month.py", title="Review: Month", url_path="month"),
-        st.Page("views/pain_line.py", title="Review: Pain line", url_path="pain_line"),
-        st.Page("views/effects.py", title="Review: What brings it on", url_path="effects"),
-        st.Page("views/what_next.py", title="Review: What happened next", url_path="what_next"),
-        st.Page("views/harder.py", title="Review: Easier and harder", url_path="harder"),
-        st.Page("views/sides.py", title="Review: Sides", url_path="sides"),
-        st.Page("views/check_in.py", title="Check-in", url_path="check_in"),
-        st.Page("views/log.py", title="Log", url_path="log"),
-        st.Page("views/new_client.py", title="New client", url_path="new_client", visibility="hidden"),
-    ],
+    {
+        "": [
+            st.Page("views/clients.py", title="Clients", default=True),
+            st.Page("views/today.py", title="Today", url_path="today"),
+            st.Page("views/check_in.py", title="Check-in", url_path="check_in"),
+            st.Page("views/log.py", title="Log", url_path="log"),
+            st.Page("views/new_client.py", title="New client", url_path="new_client", visibility="hidden"),
+        ],
+        "Review": [
+            st.Page("views/month.py", title="Month", url_path="month"),
+            st.Page("views/pain_line.py", title="Pain line", url_path="pain_line"),
+            st.Page("views/effects.py", title="What brings it on", url_path="effects"),
+            st.Page("views/what_next.py", title="What happened next", url_path="what_next"),
+            st.Page("views/harder.py", title="Easier and harder", url_path="harder"),
+            st.Page("views/sides.py", title="Sides", url_path="sides"),
+        ],
+    },
     position="top",
 )
 st.html(f"<style>{STYLE}</style>")
