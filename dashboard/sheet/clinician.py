@@ -5,8 +5,8 @@ from __future__ import annotations
 import datetime as dt
 from typing import Final
 
-from analysis.questions.changes import MonthEvent
-from analysis.questions.month import month_summary
+from analysis.derive import derive_sets
+from analysis.questions.changes import MonthEvent, logged_events, made_changes
 from analysis.results import PainLine
 from analysis.results_trend import PainTrend
 from dashboard.sheet.content import Content, Item, Part, SheetOptions, ranked
@@ -40,6 +40,7 @@ from dashboard.wording.stop_signs import DEFER
 from dashboard.wording.trend import client_sentences, moved_sentences
 
 READER: Final = "clinician"
+CHANGES_DAYS = 56
 LINE = ("line", "lines")
 CHANGE = ("change", "changes")
 EXERCISE = ("exercise of the next session", "exercises of the next session")
@@ -146,29 +147,21 @@ def _changed(facts: Facts) -> Part:
     return Part(
         name="changed",
         kind="list",
-        heading="What was changed, and when",
+        heading="What was changed in eight weeks",
         items=ranked(texts, first=6, step=4),
         noun=CHANGE,
     )
 
 
 def _events(facts: Facts) -> tuple[MonthEvent, ...]:
-    """What was changed on the leading line in the month of the last day and in the one before."""
-    key, last = facts.leading.key, facts.last
-    months = (last, last.replace(day=1) - dt.timedelta(days=1))
-    found: list[MonthEvent] = []
-    for day in months:
-        found += month_summary(
-            facts.log,
-            facts.own.client,
-            month=f"{day:%Y-%m}",
-            as_of=last,
-            exercise=key.exercise,
-            variant=key.variant,
-            side=key.side,
-            works=key.works,
-        ).events
-    return tuple(found)
+    """What was logged and what was changed on the leading line in the last weeks."""
+    client, last = facts.own.client, facts.last
+    since = last - dt.timedelta(days=CHANGES_DAYS - 1)
+    sets = derive_sets(facts.log, client, as_of=last)
+    return (
+        *logged_events(facts.log, client, since, last),
+        *made_changes(sets, facts.leading.key, since, last),
+    )
 
 
 def _sides(facts: Facts) -> Part:

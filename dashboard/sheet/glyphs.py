@@ -63,9 +63,9 @@ class Drawable:
         composed = unicodedata.normalize("NFC", text)
         straight = _TURNS.sub("", composed)
         self.n_replaced += len(composed) - len(straight)
-        signs = []
-        for sign in _DRESSING.sub("", straight):
-            known = sign in "\n\t" or is_covered(sign)
-            self.n_replaced += not known
-            signs.append(sign if known else STAND_IN)
-        return "".join(signs)
+        plain = _DRESSING.sub("", straight)
+        unknown = {sign for sign in set(plain) if sign not in "\n\t" and not is_covered(sign)}
+        for sign in unknown:
+            self.n_replaced += plain.count(sign)
+            plain = plain.replace(sign, STAND_IN)
+        return plain

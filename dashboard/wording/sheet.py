@@ -29,7 +29,7 @@ PART_NAMES = {
         "picture": "Picture of the pain line",
         "brings_it_on": "Load or range",
         "moved": "Has it moved?",
-        "changed": "What was changed, and when",
+        "changed": "What was changed in eight weeks",
         "sides": "Left against right",
         "limits": "Limits",
         "next": "Next session",
