@@ -39,7 +39,9 @@ FIRST: dict[CriterionName, str] = {
 }
 """What comes before a harder variant, in plain words."""
 MARKS = "Filled marks: sets that hurt. Hollow: did not."
-LEAVE_UNTIL = "What would change this: the weight below it does not hurt at full reps, and the next morning is as usual."
+LEAVE_UNTIL = (
+    "What would change this: the weight below does not hurt at full reps, and the next morning is as usual."
+)
 NEXT_COUNTS = "In brackets: of 10 sets like it, how many would hurt."
 NEXT_GUIDE = f"A plan to talk over, not an order. {NEXT_COUNTS}"
 

@@ -126,3 +126,14 @@ def test_it_reviews_a_sample(installed: Installed) -> None:
     answer = json.loads(done.stdout)
     assert answer["client"] == STORY
     assert any(line["status"] == "reached" for line in answer["pain_line"])
+
+
+def test_it_makes_a_page_with_the_fonts_it_brings(installed: Installed) -> None:
+    page = installed.outside / "page.pdf"
+    program = (
+        "import sys; from dashboard.samples import samples_folder; from dashboard.command import run;"
+        f"sys.exit(run(['sheet', 'N-01', '--logs', str(samples_folder() / 'N-01'), '--out', {str(page)!r}]))"
+    )
+    done = installed.run("-c", program)
+    assert done.returncode == 0, done.stderr
+    assert page.read_bytes().startswith(b"%PDF")
