@@ -28,8 +28,6 @@ from dashboard.wording.line_names import line_name
 from dashboard.wording.numbers import day_words, in_unit
 from dashboard.wording.proposal import (
     chart_description,
-    chart_guide,
-    method_words,
     proposal_evidence,
     proposal_heading,
     proposal_sentences,
@@ -37,6 +35,7 @@ from dashboard.wording.proposal import (
     short_words,
     what_if_words,
 )
+from dashboard.wording.proposal_method import chart_guide, method_words
 from dashboard.wording.stop_signs import DURING_A_SESSION
 
 
