@@ -166,12 +166,14 @@ def connect(url: URL, *, longest_wait_s: float = LONGEST_WAIT_S) -> Store:
     """
     if url.get_backend_name() == "sqlite":
         _private_file(Path(url.database or ""))
-        engine = create_engine(url, connect_args={"timeout": longest_wait_s})
+        engine = create_engine(url, hide_parameters=True, connect_args={"timeout": longest_wait_s})
         event.listen(engine, "connect", _set_up_sqlite)
         event.listen(engine, "begin", _begin_sqlite)
     else:
         try:
-            engine = create_engine(url, pool_pre_ping=True, connect_args={"connect_timeout": 10})
+            engine = create_engine(
+                url, hide_parameters=True, pool_pre_ping=True, connect_args={"connect_timeout": 10}
+            )
         except ModuleNotFoundError as error:
             raise StoreError(
                 "The driver of PostgreSQL is not installed: pip install 'ebbline[postgresql]'."

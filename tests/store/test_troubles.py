@@ -10,7 +10,8 @@ from pathlib import Path
 from threading import Event, Thread
 
 import pytest
-from sqlalchemy import make_url
+from sqlalchemy import make_url, text
+from sqlalchemy.exc import IntegrityError
 
 from dashboard.store.backup import back_up
 from dashboard.store.engine import Store
@@ -44,6 +45,13 @@ def test_a_full_disk_is_told_and_nothing_is_half_written(sqlite_url: str) -> Non
     assert carry_out_import(store, OWNER, plan, change_id="the import") is not None
     assert len(contents(store)) == 901
     store.close()
+
+
+def test_no_word_of_a_client_reaches_a_log_of_errors(store: Store) -> None:
+    statement = text("INSERT INTO drafts (owner, name, client) VALUES (:owner, :name, :client)")
+    with pytest.raises(IntegrityError) as failed, store.write() as connection:
+        connection.execute(statement, {"owner": OWNER, "name": "n", "client": "Zebra-77"})
+    assert "Zebra-77" not in str(failed.value).replace(str(failed.value.orig), "")
 
 
 def locked_by_another(path: str, held: Event, free: Event) -> None:
