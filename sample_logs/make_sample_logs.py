@@ -16,6 +16,7 @@ import numpy as np
 import pandas as pd
 
 from analysis.log import write_log
+from analysis.schema import TABLES
 from analysis.simulated_diary import annotate_sets
 from analysis.simulated_log import sets_frame, simulated_log, typed_frame
 from analysis.simulated_mornings import days_frame, sessions_frame
@@ -42,7 +43,7 @@ def made_log(story: Story) -> tuple[TrainingLog, WorldTruth]:
     for place, note in story.notes.items():
         sets.loc[sets.index[place], "note"] = note
     log = simulated_log(sets, story.person, client=story.client)
-    frames = {name: log.frame(name) for name in TrainingLog.__slots__}
+    frames = {name: log.frame(name) for name in TABLES}
     if story.mornings is not None:
         frames["days"] = days_frame(rng, sets, story.person, story.mornings, client=story.client)
         frames["sessions"] = sessions_frame(
