@@ -143,7 +143,7 @@ def test_every_link_on_clients_opens_that_client_whatever_was_open_before(visit:
         ("K-07", "K-07"),
         ("Pain line of B-03", "B-03"),
         ("Y-20", "Y-20"),
-        ("Month of K-07", "K-07"),
+        ("Today of K-07", "K-07"),
         ("E-12", "E-12"),
         ("B-03", "B-03"),
         ("Pain line of N-01", "N-01"),
