@@ -27,7 +27,10 @@ sys.path.insert(0, str(Path(__file__).parents[2]))
 from tests.benchmarks.measure import heading
 
 ROOT = Path(__file__).parents[2]
-SCREENS = ("clients", "today", "month", "pain_line", "effects", "what_next", "harder", "sides", "log")
+SCREENS = (
+    *("clients", "today", "month", "pain_line", "effects", "what_next"),
+    *("harder", "sides", "check_in", "log"),
+)
 REPETITIONS = 9
 
 
