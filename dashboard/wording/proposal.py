@@ -100,8 +100,10 @@ def reason_words(one: Proposal) -> str:
     first = one.holds[0] if one.holds else None
     if first is None or first.code == CANNOT_SAY:
         return ""
-    then = _free_load(one)
-    return hold_words(first, one) + (f"; {then} if that is as it should be" if then else "")
+    if not _free_load(one) or one.if_cleared_kg is None:
+        return hold_words(first, one)
+    reps = f"{one.first_reps} reps, then " if one.first_reps is not None else ""
+    return f"{hold_words(first, one)}; then {reps}{load_words(one.if_cleared_kg, one.tried.unit)}"
 
 
 def hold_words(hold: Hold, one: Proposal) -> str:

@@ -66,7 +66,7 @@ def proposal(**more: object) -> Proposal:
 def test_what_stands_beside_the_ruler() -> None:
     assert short_words(proposal()) == (
         "Hold 12 kg",
-        "about 1 of 10 would hurt (0 to 2); next morning, 29 Sep, not logged yet; 14 kg if that is as it should be",
+        "about 1 of 10 would hurt (0 to 2); next morning, 29 Sep, not logged yet; then 14 kg",
     )
     up = proposal(action="up", load_kg=14.0, holds=())
     assert short_words(up) == ("Up to 14 kg", "about 1 of 10 would hurt (0 to 2)")
